@@ -1,0 +1,1 @@
+export { type Card, type CardField, type CardStep, cardSchema } from './schema.js';

@@ -1,0 +1,48 @@
+import * as v from 'valibot';
+import { id, notNegative, positive, words } from '../value/index.js';
+
+/**
+ * Check card (`stillmast/card@1`): the steps of a check in flying order, what to hold in each, and what to write down.
+ * The card never holds limits of its own: steps name lines and channels of the type data.
+ */
+
+const vibrationField = v.strictObject({ id, kind: v.literal('vibration'), rotor: id, channel: id });
+const numberField = v.strictObject({
+	id,
+	kind: v.literal('number'),
+	name: words,
+	unit: words,
+	/** Two values of one field that differ by more than this are two readings. */
+	resolution: positive,
+	line: v.optional(id),
+});
+const doneField = v.strictObject({ id, kind: v.literal('done'), name: words });
+
+const step = v.strictObject({
+	id,
+	title: v.pipe(v.string(), v.minLength(1), v.maxLength(40)),
+	/** Height of the step in the flight's silhouette. */
+	phase: v.picklist(['ground', 'lift-off', 'hover', 'climb', 'level', 'descent', 'landing', 'after']),
+	regime: v.optional(id),
+	iasKt: v.optional(notNegative),
+	/** What to hold, in one or two short sentences. */
+	hold: words,
+	/** Limit lines (of the type data) whose condition this step allows. */
+	lines: v.array(id),
+	fields: v.array(v.variant('kind', [vibrationField, numberField, doneField])),
+});
+
+export const cardSchema = v.strictObject({
+	format: v.literal('stillmast/card@1'),
+	id,
+	title: words,
+	revision: words,
+	type: words,
+	invented: v.boolean(),
+	signedBy: v.pipe(v.array(v.picklist(['pilot', 'engineer'])), v.minLength(1)),
+	steps: v.pipe(v.array(step), v.minLength(1)),
+});
+
+export type Card = v.InferOutput<typeof cardSchema>;
+export type CardStep = Card['steps'][number];
+export type CardField = CardStep['fields'][number];
