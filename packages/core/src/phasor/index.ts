@@ -1,0 +1,15 @@
+export { wrap180, wrap360 } from './angle.js';
+export {
+	add,
+	type Complex,
+	conjugate,
+	degPerRad,
+	divide,
+	magnitude,
+	multiply,
+	negate,
+	scale,
+	subtract,
+	zero,
+} from './complex.js';
+export { angleOfDeg, fromPolar, turnBy } from './polar.js';
