@@ -1,0 +1,100 @@
+// Runs everything: lint, build, types, every workspace's tests (the repository's own checks are one of them), browser tests.
+// Ends with one plain line, `N passed, N failed`, and status 1 on any failure or when nothing passed.
+import { existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { availableParallelism } from 'node:os';
+import { join, relative } from 'node:path';
+import { commandScript, root, workspaceFolders } from './places.mjs';
+import { closing, missingReport, suiteLine, sumBrowserReport, sumUnitReport } from './reports.mjs';
+import { runNode } from './run.mjs';
+import { say, stopWithSentence } from './say.mjs';
+
+const startedAtMs = Date.now();
+const testsFolder = join(root, 'tests');
+
+/** @param {string} file */
+function readReport(file) {
+	return existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : undefined;
+}
+
+/** The workspaces that have tests, each with the place of its report. */
+function unitSuites() {
+	return workspaceFolders().flatMap((folder) => {
+		const manifest = readReport(join(folder, 'package.json'));
+		if (manifest?.scripts?.test === undefined) return [];
+		return [{ suite: relative(root, folder), report: join(folder, 'test-results', 'unit.json') }];
+	});
+}
+
+async function lint() {
+	say('lint and format ...');
+	const { status } = await runNode(commandScript('@biomejs/biome', 'bin', 'biome'), [
+		'check',
+		'--error-on-warnings',
+		'.',
+	]);
+	return status === 0 ? [] : [missingReport('lint and format')];
+}
+
+async function buildAndTest() {
+	const suites = unitSuites();
+	// A report left by an earlier run must not stand in for one that was never written; kept results are put back by turbo.
+	for (const { report } of suites) rmSync(report, { force: true });
+	say('build, types and unit tests (the first time takes minutes) ...');
+	const turbo = commandScript('turbo', 'bin', 'turbo');
+	const options = ['--continue=dependencies-successful', '--output-logs=errors-only', '--log-order=grouped'];
+	const { status } = await runNode(turbo, [
+		'run',
+		'build',
+		'check',
+		'test',
+		...options,
+		`--concurrency=${availableParallelism()}`,
+	]);
+	const sums = suites.map(({ suite, report }) => {
+		const found = readReport(report);
+		return found === undefined ? missingReport(suite) : sumUnitReport(suite, found, startedAtMs);
+	});
+	const blamed = sums.some((sum) => sum.failed > 0);
+	return status === 0 || blamed ? sums : [...sums, missingReport('build and types')];
+}
+
+/** A port that nobody uses now, so that a board already running does not disturb the tests. @returns {Promise<number>} */
+function freePort() {
+	return new Promise((resolve, reject) => {
+		const probe = createServer();
+		probe.on('error', reject);
+		probe.listen(0, '127.0.0.1', () => {
+			const address = probe.address();
+			probe.close(() => resolve(typeof address === 'object' && address !== null ? address.port : 0));
+		});
+	});
+}
+
+async function browserTests() {
+	const folder = join(testsFolder, 'e2e');
+	const any =
+		existsSync(folder) && readdirSync(folder, { recursive: true }).some((name) => String(name).endsWith('.e2e.ts'));
+	if (!any) return [];
+	say('browser tests ...');
+	const report = join(testsFolder, 'playwright-report', 'e2e.json');
+	rmSync(report, { force: true });
+	const args = ['test', '--config', join(testsFolder, 'playwright.config.ts')];
+	const env = { STILLMAST_E2E_PORT: String(await freePort()) };
+	const { status } = await runNode(commandScript('@playwright/test', 'cli.js'), args, { env });
+	const found = readReport(report);
+	if (found === undefined) return [missingReport('tests (browser)')];
+	const sum = sumBrowserReport('tests (browser)', found);
+	return [status !== 0 && sum.failed === 0 ? { ...sum, failed: 1 } : sum];
+}
+
+try {
+	const sums = [...(await lint()), ...(await buildAndTest()), ...(await browserTests())];
+	process.stdout.write(`\n${sums.map(suiteLine).join('\n')}\n`);
+	process.stdout.write(`whole run ${((Date.now() - startedAtMs) / 60_000).toFixed(2)} min\n`);
+	const { line, good } = closing(sums);
+	process.stdout.write(`${line}\n`);
+	process.exitCode = good ? 0 : 1;
+} catch (error) {
+	stopWithSentence(error);
+}

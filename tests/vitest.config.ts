@@ -1,0 +1,5 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+	test: { include: ['{vectors,contract,sync,chaos}/**/*.test.ts'], testTimeout: 30_000, passWithNoTests: true },
+});
