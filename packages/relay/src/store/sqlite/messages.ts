@@ -1,0 +1,18 @@
+import type { Store } from '../store.js';
+
+/** Calls that the worker answers; `reopen` and `close` concern the thread itself and are not among them. */
+export type Operation = Exclude<keyof Store, 'reopen' | 'close'>;
+
+export interface Call {
+	readonly id: number;
+	readonly operation: Operation | 'finish';
+	readonly values: readonly unknown[];
+}
+
+export type Answer =
+	| { readonly id: number; readonly ok: true; readonly value: unknown }
+	| { readonly id: number; readonly ok: false; readonly message: string };
+
+export interface WorkerStart {
+	readonly path: string;
+}

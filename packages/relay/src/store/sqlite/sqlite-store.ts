@@ -1,0 +1,97 @@
+import { once } from 'node:events';
+import { Worker } from 'node:worker_threads';
+import type { Store } from '../store.js';
+import type { Answer, Call, Operation, WorkerStart } from './messages.js';
+
+interface Waiting {
+	readonly resolve: (value: never) => void;
+	readonly reject: (error: Error) => void;
+}
+
+/** A call on the store that did not go through; nothing of it is known to be kept. */
+export class StoreError extends Error {
+	override readonly name = 'StoreError';
+}
+
+/**
+ * Keeps everything in one SQLite file at `path`, written by a thread of its own so that the flush to disk never holds
+ * up the sockets. Rejects when the file cannot be opened.
+ */
+export async function openSqliteStore(path: string): Promise<Store> {
+	let thread = await startThread(path);
+
+	const call = <T>(operation: Operation, ...values: readonly unknown[]) => thread.call<T>(operation, values);
+	return {
+		append: (write) => call('append', write),
+		heads: (record) => call('heads', record),
+		load: (record) => call('load', record),
+		records: () => call('records'),
+		memberships: (key) => call('memberships', key),
+		putBlob: (blob) => call('putBlob', blob),
+		getBlob: (record, hash) => call('getBlob', record, hash),
+		hasBlobs: (record, hashes) => call('hasBlobs', record, hashes),
+		putInvite: (invite) => call('putInvite', invite),
+		getInvite: (digest) => call('getInvite', digest),
+		invites: (record) => call('invites', record),
+		spendInvite: (digest, atMs) => call('spendInvite', digest, atMs),
+		revokeInvite: (digest) => call('revokeInvite', digest),
+		hostKey: (fresh) => call('hostKey', fresh),
+		backup: (target) => call('backup', target),
+		async reopen() {
+			// A new thread, not only a new connection: nothing of the one that failed is used again.
+			await thread.end();
+			thread = await startThread(path);
+		},
+		async close() {
+			await thread.call('finish', []);
+			await thread.end();
+		},
+	};
+}
+
+interface StoreThread {
+	call<T>(operation: Call['operation'], values: readonly unknown[]): Promise<T>;
+	end(): Promise<void>;
+}
+
+async function startThread(path: string): Promise<StoreThread> {
+	const start: WorkerStart = { path };
+	const worker = new Worker(new URL('./worker.js', import.meta.url), { workerData: start });
+	const waiting = new Map<number, Waiting>();
+	let lastId = 0;
+	let ended: StoreError | null = null;
+
+	function fail(reason: string): void {
+		ended ??= new StoreError(reason);
+		for (const { reject } of waiting.values()) reject(ended);
+		waiting.clear();
+	}
+
+	worker.on('message', (answer: Answer) => {
+		const caller = waiting.get(answer.id);
+		waiting.delete(answer.id);
+		if (answer.ok) caller?.resolve(answer.value as never);
+		else caller?.reject(new StoreError(answer.message));
+	});
+	worker.on('error', (error) => fail(error.message));
+	worker.on('exit', () => fail('the store is closed'));
+	// `once` rejects when the thread throws while it opens the file.
+	await once(worker, 'online');
+
+	const thread: StoreThread = {
+		call(operation, values) {
+			if (ended) return Promise.reject(ended);
+			const id = ++lastId;
+			return new Promise((resolve, reject) => {
+				waiting.set(id, { resolve, reject });
+				worker.postMessage({ id, operation, values } satisfies Call);
+			});
+		},
+		async end() {
+			await worker.terminate();
+		},
+	};
+	// The thread is online before it has opened the file: ask once, so that a bad path is an error of opening.
+	await thread.call('records', []);
+	return thread;
+}

@@ -1,0 +1,194 @@
+import type {
+	Blob,
+	EntryRow,
+	HostKeyRow,
+	InviteRow,
+	Membership,
+	RecordWrite,
+	StoredHead,
+	StoredRecord,
+} from '../store.js';
+import { asBuffer } from './binding.js';
+import type { Connection } from './database.js';
+
+type Row = Readonly<Record<string, unknown>>;
+
+/** Columns come back as the library's own types: bytes as ArrayBuffer, and every row with a field of its own. */
+const bytesOf = (value: unknown) => new Uint8Array(value as ArrayBuffer);
+
+/** Writes one record's update, entries and people. Runs inside a transaction of the caller. */
+export function writeRecord(db: Connection, write: RecordWrite): void {
+	const { record, atMs } = write;
+	db.run('INSERT INTO record (id, created_at_ms) VALUES (?, ?) ON CONFLICT DO NOTHING', [record, atMs]);
+	db.run('INSERT INTO transport (record, at_ms, bytes) VALUES (?, ?, ?)', [record, atMs, asBuffer(write.update)]);
+	for (const entry of write.entries) writeEntry(db, record, entry);
+	for (const person of write.people) {
+		db.run(
+			`INSERT INTO person (record, key, role, name, revoked) VALUES (?, ?, ?, ?, ?)
+			ON CONFLICT (record, key) DO UPDATE SET role = excluded.role, name = excluded.name, revoked = excluded.revoked`,
+			[record, person.key, person.role, person.name, person.revoked ? 1 : 0],
+		);
+	}
+}
+
+function writeEntry(db: Connection, record: string, entry: EntryRow): void {
+	const { hash, chain, seq, prev } = entry;
+	const added = db.run(
+		'INSERT INTO entry (record, hash, chain, seq, prev, whole, json) VALUES (?, ?, ?, ?, ?, 0, ?) ON CONFLICT DO NOTHING',
+		[record, hash, chain, seq, prev, asBuffer(entry.json)],
+	);
+	if (added === 0) return;
+	const follows =
+		prev === null
+			? seq === 1
+			: db.all('SELECT 1 AS here FROM entry WHERE record = ? AND hash = ? AND chain = ? AND seq = ? AND whole = 1', [
+					record,
+					prev,
+					chain,
+					seq - 1,
+				]).length > 0;
+	if (follows) markWhole(db, record, { hash, chain, seq, prev });
+}
+
+/** An entry is whole when everything before it is here; one that fills a gap makes those after it whole too. */
+function markWhole(db: Connection, record: string, first: Omit<EntryRow, 'json'>): void {
+	const waiting = [first];
+	for (let entry = waiting.pop(); entry; entry = waiting.pop()) {
+		const { hash, chain, seq, prev } = entry;
+		db.run('UPDATE entry SET whole = 1 WHERE record = ? AND hash = ?', [record, hash]);
+		if (prev !== null) db.run('DELETE FROM head WHERE record = ? AND chain = ? AND hash = ?', [record, chain, prev]);
+		db.run('INSERT INTO head (record, chain, hash, seq) VALUES (?, ?, ?, ?)', [record, chain, hash, seq]);
+		const next = db.all(
+			'SELECT hash FROM entry WHERE record = ? AND chain = ? AND seq = ? AND prev = ? AND whole = 0',
+			[record, chain, seq + 1, hash],
+		);
+		for (const row of next) waiting.push({ hash: String(row['hash']), chain, seq: seq + 1, prev: hash });
+	}
+}
+
+const toHead = (row: Row): StoredHead => ({
+	chain: String(row['chain']),
+	seq: Number(row['seq']),
+	hash: String(row['hash']),
+});
+
+export function readChainHeads(db: Connection, record: string, chains: Iterable<string>): StoredHead[] {
+	return [...new Set(chains)].flatMap((chain) =>
+		db
+			.all('SELECT chain, seq, hash FROM head WHERE record = ? AND chain = ? ORDER BY hash', [record, chain])
+			.map(toHead),
+	);
+}
+
+export function readHeads(db: Connection, record: string): StoredHead[] {
+	return db.all('SELECT chain, seq, hash FROM head WHERE record = ? ORDER BY chain, hash', [record]).map(toHead);
+}
+
+export function readRecord(db: Connection, record: string): StoredRecord {
+	const updates = db.all('SELECT bytes FROM transport WHERE record = ? ORDER BY number', [record]);
+	const entries = db.all('SELECT hash, chain, seq, prev, json FROM entry WHERE record = ? ORDER BY rowid', [record]);
+	return {
+		updates: updates.map((row) => bytesOf(row['bytes'])),
+		entries: entries.map((row) => ({
+			...toHead(row),
+			prev: row['prev'] === null ? null : String(row['prev']),
+			json: bytesOf(row['json']),
+		})),
+	};
+}
+
+export function readRecords(db: Connection): string[] {
+	return db.all('SELECT id FROM record ORDER BY number', []).map((row) => String(row['id']));
+}
+
+export function readMemberships(db: Connection, key: string): Membership[] {
+	const rows = db.all(
+		`SELECT person.record, person.role, person.name, person.revoked FROM person
+		JOIN record ON record.id = person.record WHERE person.key = ? ORDER BY record.number`,
+		[key],
+	);
+	return rows.map((row) => ({
+		record: String(row['record']),
+		role: String(row['role']),
+		name: String(row['name']),
+		revoked: row['revoked'] === 1,
+	}));
+}
+
+export function writeBlob(db: Connection, { record, hash, bytes }: Blob): void {
+	db.run('INSERT INTO blob (record, hash, bytes) VALUES (?, ?, ?) ON CONFLICT DO NOTHING', [
+		record,
+		hash,
+		asBuffer(bytes),
+	]);
+}
+
+export function readBlob(db: Connection, record: string, hash: string): Uint8Array | null {
+	const row = db.all('SELECT bytes FROM blob WHERE record = ? AND hash = ?', [record, hash])[0];
+	return row ? bytesOf(row['bytes']) : null;
+}
+
+export function readBlobHashes(db: Connection, record: string, hashes: readonly string[]): string[] {
+	return hashes.filter(
+		(hash) => db.all('SELECT 1 AS here FROM blob WHERE record = ? AND hash = ?', [record, hash]).length > 0,
+	);
+}
+
+export function writeInvite(db: Connection, invite: InviteRow): void {
+	db.run(
+		`INSERT INTO invite (digest, record, role, created_at_ms, expires_at_ms, uses_left, revoked)
+		VALUES (?, ?, ?, ?, ?, ?, ?)`,
+		[
+			invite.digest,
+			invite.record,
+			invite.role,
+			invite.createdAtMs,
+			invite.expiresAtMs,
+			invite.usesLeft,
+			invite.revoked ? 1 : 0,
+		],
+	);
+}
+
+const toInvite = (row: Row): InviteRow => ({
+	digest: String(row['digest']),
+	record: String(row['record']),
+	role: String(row['role']),
+	createdAtMs: Number(row['created_at_ms']),
+	expiresAtMs: Number(row['expires_at_ms']),
+	usesLeft: Number(row['uses_left']),
+	revoked: row['revoked'] === 1,
+});
+
+export function readInvite(db: Connection, digest: string): InviteRow | null {
+	const row = db.all('SELECT * FROM invite WHERE digest = ?', [digest])[0];
+	return row ? toInvite(row) : null;
+}
+
+export function readInvites(db: Connection, record: string): InviteRow[] {
+	return db.all('SELECT * FROM invite WHERE record = ? ORDER BY rowid', [record]).map(toInvite);
+}
+
+/** The test and the spending are one statement, so that two people cannot take the last use. */
+export function spendInvite(db: Connection, digest: string, atMs: number): boolean {
+	return (
+		db.run(
+			`UPDATE invite SET uses_left = uses_left - 1
+			WHERE digest = ? AND uses_left > 0 AND revoked = 0 AND expires_at_ms > ?`,
+			[digest, atMs],
+		) === 1
+	);
+}
+
+export function revokeInvite(db: Connection, digest: string): void {
+	db.run('UPDATE invite SET revoked = 1 WHERE digest = ?', [digest]);
+}
+
+export function keepHostKey(db: Connection, fresh: HostKeyRow): HostKeyRow {
+	db.run('INSERT INTO host_key (id, public_key, private_key) VALUES (1, ?, ?) ON CONFLICT DO NOTHING', [
+		fresh.publicKey,
+		asBuffer(fresh.privateKey),
+	]);
+	const row = db.all('SELECT public_key, private_key FROM host_key', [])[0] as Row;
+	return { publicKey: String(row['public_key']), privateKey: bytesOf(row['private_key']) };
+}

@@ -1,0 +1,99 @@
+import { parentPort, receiveMessageOnPort, workerData } from 'node:worker_threads';
+import type { Blob, HostKeyRow, InviteRow, RecordWrite } from '../store.js';
+import { openConnection } from './database.js';
+import type { Answer, Call, WorkerStart } from './messages.js';
+import { prepareSchema } from './schema.js';
+import * as tables from './tables.js';
+
+/**
+ * The thread that owns the database file. While a commit waits for the disk, calls gather in the port; all that have
+ * gathered are written in one transaction with one flush (group commit), and answered only after it.
+ */
+if (!parentPort) throw new Error('the store runs in a worker thread');
+const port = parentPort;
+const db = openConnection((workerData as WorkerStart).path);
+prepareSchema(db);
+
+type Work = (...values: never[]) => unknown;
+
+/** Runs inside the shared transaction; its answer is read after the commit. */
+const WRITES: Partial<Record<Call['operation'], Work>> = {
+	append: (write: RecordWrite) => tables.writeRecord(db, write),
+	putBlob: (blob: Blob) => tables.writeBlob(db, blob),
+	putInvite: (invite: InviteRow) => tables.writeInvite(db, invite),
+	spendInvite: (digest: string, atMs: number) => tables.spendInvite(db, digest, atMs),
+	revokeInvite: (digest: string) => tables.revokeInvite(db, digest),
+	hostKey: (fresh: HostKeyRow) => tables.keepHostKey(db, fresh),
+};
+
+const READS: Partial<Record<Call['operation'], Work>> = {
+	heads: (record: string) => tables.readHeads(db, record),
+	load: (record: string) => tables.readRecord(db, record),
+	records: () => tables.readRecords(db),
+	memberships: (key: string) => tables.readMemberships(db, key),
+	getBlob: (record: string, hash: string) => tables.readBlob(db, record, hash),
+	hasBlobs: (record: string, hashes: readonly string[]) => tables.readBlobHashes(db, record, hashes),
+	getInvite: (digest: string) => tables.readInvite(db, digest),
+	invites: (record: string) => tables.readInvites(db, record),
+	backup: (path: string) => {
+		// Never over something that is there: it may be the only good copy.
+		db.run('VACUUM INTO ?', [path]);
+	},
+	finish: () => {
+		db.run('PRAGMA wal_checkpoint(TRUNCATE)', []);
+		db.close();
+	},
+};
+
+function answer(reply: Answer): void {
+	port.postMessage(reply);
+}
+
+const messageOf = (error: unknown) => (error instanceof Error ? error.message : String(error));
+
+/** Writes in one transaction; when it fails, none of them is answered as kept. */
+function commitTogether(calls: readonly Call[]): void {
+	if (calls.length === 0) return;
+	try {
+		const results = db.commit(() => calls.map((call) => (WRITES[call.operation] as Work)(...(call.values as never[]))));
+		calls.forEach((call, index) => {
+			answer({ id: call.id, ok: true, value: call.operation === 'append' ? headsAfter(call) : results[index] });
+		});
+	} catch (error) {
+		for (const call of calls) answer({ id: call.id, ok: false, message: messageOf(error) });
+	}
+}
+
+function headsAfter(call: Call) {
+	const write = call.values[0] as RecordWrite;
+	return tables.readChainHeads(
+		db,
+		write.record,
+		write.entries.map((entry) => entry.chain),
+	);
+}
+
+function look(call: Call): void {
+	try {
+		answer({ id: call.id, ok: true, value: (READS[call.operation] as Work)(...(call.values as never[])) });
+	} catch (error) {
+		answer({ id: call.id, ok: false, message: messageOf(error) });
+	}
+}
+
+port.on('message', (first: Call) => {
+	const calls = [first];
+	for (let next = receiveMessageOnPort(port); next; next = receiveMessageOnPort(port)) calls.push(next.message as Call);
+	let writes: Call[] = [];
+	for (const call of calls) {
+		if (call.operation in WRITES) {
+			writes.push(call);
+			continue;
+		}
+		// A look must see what was written before it.
+		commitTogether(writes);
+		writes = [];
+		look(call);
+	}
+	commitTogether(writes);
+});
