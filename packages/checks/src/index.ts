@@ -1,1 +1,12 @@
-export {};
+export { checkNoCycles } from './cycles.js';
+export { ceilingLines, checkFileSize } from './file-size.js';
+export { type Finding, printFindings, type TextFile } from './finding.js';
+export { checkForbiddenText } from './forbidden-text.js';
+export { checkImportDirection, checkYjsStaysInCarrier } from './import-direction.js';
+export { checkPortableScripts } from './portable-scripts.js';
+export { checkPurityOfCore } from './purity.js';
+export { readRepository, repositoryRoot } from './repository.js';
+export { checkRuleIds } from './rule-ids.js';
+export { checkVectors } from './vectors.js';
+export { checkBoardWords } from './words.js';
+export { checkWorkspaces } from './workspaces.js';
