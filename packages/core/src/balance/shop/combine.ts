@@ -1,0 +1,19 @@
+import { add, fromPolar, negate, zero } from '../../phasor/index.js';
+import { massOf, type ShopMass } from './quantities.js';
+
+/**
+ * Several masses at one radius as a single one: their vector sum. An empty list and masses that cancel give amount 0.
+ * Bring masses at other radii to the common one with `atRadius` first.
+ */
+export function combineMasses(masses: readonly ShopMass[]): ShopMass {
+	return massOf(
+		masses.reduce((sum, mass) => add(sum, fromPolar(mass.amount, mass.angleDeg)), zero),
+		'same',
+	);
+}
+
+/** The one mass that balances several at the same radius: opposite to their sum, which is the heavy side. */
+export function balancingMass(masses: readonly ShopMass[]): ShopMass {
+	const heavy = combineMasses(masses);
+	return massOf(negate(fromPolar(heavy.amount, heavy.angleDeg)), 'same');
+}
