@@ -1,0 +1,10 @@
+import { cardSchema } from '../card/index.js';
+import { rotorSchema } from '../rotor/index.js';
+import { typeDataSchema } from '../type-data/index.js';
+
+/** Every document whose JSON Schema is exported into docs/formats, by the name of its file there. */
+export const documentSchemas = {
+	card: cardSchema,
+	rotor: rotorSchema,
+	type: typeDataSchema,
+} as const;

@@ -1,0 +1,1 @@
+export { type RotorDocument, readRotor, rotorSchema } from './schema.js';

@@ -1,0 +1,106 @@
+/** Invented, to have every field of the format at least once; the numbers mean nothing. */
+const plate = (blade: string, passAngleDeg: number) => ({
+	id: `plate-${blade}`,
+	kind: 'plate',
+	blade,
+	passAngleDeg,
+	min: 0,
+	max: 8,
+	step: 1,
+	unit: 'plate',
+	effort: 1,
+});
+
+export const leastRotor = {
+	format: 'stillmast/rotor@1',
+	rotor: { id: 'main', rpm: 390, blades: [] },
+	channels: [{ id: 'hover/lat', regime: 'hover', station: 'lat', limitIps: 0.2 }],
+	adjusters: [plate('A', 0)],
+	coefficients: [{ channel: 'hover/lat', kind: 'plate', amplitudeIpsPerUnit: 0.06, phaseDeg: 35, sdRelative: 0.3 }],
+	noise: { sdIps: 0.02 },
+} as const;
+
+export const fullRotor = {
+	...leastRotor,
+	rotor: {
+		id: 'main',
+		rpm: 390,
+		blades: [
+			{ id: 'A', passAngleDeg: 0 },
+			{ id: 'B', passAngleDeg: 120 },
+			{ id: 'C', passAngleDeg: 240 },
+		],
+		meanChangeLimit: { link: 0.5 },
+	},
+	channels: [{ id: 'hover/lat', regime: 'hover', station: 'lat', limitIps: 0.2, goalIps: 0.1, stopIps: 1, weight: 1 }],
+	adjusters: [
+		plate('A', 0),
+		{
+			...plate('B', 120),
+			values: [0, 1, 2.5],
+			pieces: [{ id: 'small', amount: 0.5, stock: 4, maxHere: 2 }],
+			settingSd: 0.1,
+			scale: 1.05,
+			positive: { plus: 'add', minus: 'take off' },
+			rotorRpmPctPerUnit: 0.1,
+			inspection: 'a second licensed person',
+		},
+		{ ...plate('C', 240), blade: null },
+	],
+	priors: [
+		{
+			kind: 'plate',
+			commonGainSd: 0.2,
+			commonPhaseSdDeg: 15,
+			channelSd: 0.1,
+			adjusterSd: 0.05,
+			gain: 1.1,
+			phaseDeg: 4,
+			source: 'fleet',
+		},
+	],
+	noise: { sdIps: 0.02, sdRelative: 0.06, commonShare: 0.3, withinSdIps: 0.005 },
+	runs: [
+		{
+			id: 'r1',
+			settings: { 'plate-A': 0, 'plate-B': 0, 'plate-C': 0 },
+			readings: { 'hover/lat': { amplitudeIps: 0.31, phaseDeg: 118, sdIps: 0.004 } },
+			use: true,
+			context: {
+				iasKt: 0,
+				torquePct: 70,
+				oatC: 15,
+				pressureAltitudeFt: 500,
+				massKg: 2200,
+				wind: 'calm',
+				doors: 'closed',
+				extraSdIps: 0,
+			},
+			track: { hover: { A: 3, B: -1, C: 0, sdMm: 1 } },
+			workSince: 'none',
+			hoursH: 1200,
+		},
+		{ id: 'r2', readings: { 'hover/lat': { amplitudeIps: 0.2, phaseDeg: null } } },
+	],
+	track: {
+		units: 'mm',
+		positive: 'high',
+		limits: [{ regime: 'hover', spreadMm: 20 }],
+		coefficients: [{ regime: 'hover', kind: 'link', mmPerUnit: 8, sdRelative: 0.2 }],
+	},
+	locked: ['plate-C'],
+	stock: { plate: 12 },
+	untouchedBlade: null,
+	objective: 'worst-ratio',
+	cautionSd: 1,
+	maxTouches: 4,
+	inspectAt: {
+		gainLow: 0.4,
+		gainHigh: 2.5,
+		tabDeg: 4,
+		trackHookMm: 75,
+		scatterRatio: 3,
+		soonHours: 10,
+		settingByKind: { link: 3 },
+	},
+} as const;
