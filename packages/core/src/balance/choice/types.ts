@@ -43,6 +43,8 @@ export interface ChoiceProblem {
 	/** Most adjusters to be touched, ≥ 0; more than there are variables means no limit. */
 	readonly maxTouches: number;
 	readonly objective: ChoiceObjective;
+	/** The numbers of touches to answer for (default every one, 0 … maxTouches). Each 0 … maxTouches. */
+	readonly touchCounts?: readonly number[];
 	/** How many of the best layouts to return per number of touches (default 1), for re-ranking by chance. */
 	readonly keepBest?: number;
 }
@@ -108,7 +110,7 @@ export type ChoiceForTouches =
 	  };
 
 export interface ChoiceOutcome {
-	/** One entry for each number of touches, 0 … maxTouches (never more than there are variables). */
+	/** One entry for each number of touches asked for, ascending (never more than there are variables). */
 	readonly byTouches: readonly ChoiceForTouches[];
 	readonly proved: boolean;
 	readonly nodes: number;

@@ -1,0 +1,142 @@
+import type { ChoiceLayout, ChoiceProblem, ChoiceVariable } from '../src/balance/choice/types.js';
+
+/** Small seeded generator (mulberry32: 32-bit state, known constants), so that every run sees the same instances. */
+export function seededRandom(seed: number): () => number {
+	let state = seed | 0;
+	return () => {
+		state = (state + 0x6d2b79f5) | 0;
+		let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+		mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+		return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+	};
+}
+
+/** Standard normal draws from a uniform source. */
+export function normalFrom(random: () => number): () => number {
+	return () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+}
+
+/**
+ * An invented small problem with at most `mostLayouts` layouts. By the seed it is plain, exactly singular (columns that
+ * repeat or cancel), on a grid without zero, off the grid, with locked adjusters, with stock that binds, with rows of
+ * predicted spread, or impossible.
+ */
+export function smallInstance(seed: number, mostLayouts: number): ChoiceProblem {
+	const random = seededRandom(seed);
+	const normal = normalFrom(random);
+	const whole = (from: number, to: number) => from + Math.floor(random() * (to - from + 1));
+	const size = whole(1, 6);
+	const singular = random() < 0.3;
+	const variables: ChoiceVariable[] = [];
+	let room = mostLayouts;
+	for (let j = 0; j < size; j++) {
+		const most = Math.max(1, Math.min(whole(1, 15), Math.floor(room / 2 ** (size - 1 - j))));
+		const step = [1, 0.5, 0.25, 7][whole(0, 3)]!;
+		const first = whole(-6, 3) * step + (random() < 0.2 ? step / 3 : 0);
+		const allowed = random() < 0.08 ? [] : Array.from({ length: most }, (_, i) => first + i * step);
+		const onGrid = allowed[whole(0, Math.max(0, allowed.length - 1))] ?? first;
+		const current = random() < 0.2 ? onGrid + 0.4 * step : onGrid;
+		room = Math.floor(room / (allowed.length + (allowed.includes(current) ? 0 : 1)));
+		variables.push({
+			id: `a${j}`,
+			kind: j % 2 === 0 ? 'mass' : 'tab',
+			current,
+			allowed,
+			effort: whole(0, 2),
+			mass: j % 2 === 0 ? whole(0, 2) : 0,
+		});
+	}
+	const columns = variables.map(() => [normal(), normal(), normal(), normal(), normal(), normal()]);
+	if (singular && size > 1) {
+		columns[size - 1] = columns[0]!.map((value) => (seed % 2 === 0 ? value : -value));
+		if (size > 3) columns[2] = columns[1]!.map(() => 0);
+	}
+	const terms = Array.from({ length: whole(1, 3) }, (_, k) => {
+		const rows = [2 * k, 2 * k + 1].map((r) => columns.map((column) => column[r]!));
+		const offset = [4 * normal(), 4 * normal()];
+		if (random() < 0.3) {
+			for (let j = 0; j < size; j++) {
+				rows.push(columns.map((_, i) => (i === j ? 0.2 * normal() : 0)));
+				offset.push(0);
+			}
+		}
+		return { id: `k${k}`, rows, offset, weight: whole(0, 3) };
+	});
+	const constraints =
+		random() < 0.4 ? [{ coefficients: variables.map(() => whole(-1, 2)), atMost: whole(-4, 12) }] : [];
+	return {
+		terms,
+		variables,
+		constraints,
+		maxTouches: whole(0, size + 1),
+		objective: random() < 0.7 ? 'worst' : 'weighted-squares',
+		keepBest: [1, 1, 1, 2, 5][whole(0, 4)]!,
+	};
+}
+
+/** Value of one layout straight from the definition, with no more algebra than that. */
+export function layoutValue(problem: ChoiceProblem, settings: readonly number[]): number {
+	const squares = problem.terms.map((term) => {
+		let square = 0;
+		term.rows.forEach((row, r) => {
+			square += row.reduce((sum, value, j) => sum + value * settings[j]!, term.offset[r]!) ** 2;
+		});
+		return square;
+	});
+	if (problem.objective === 'worst') return Math.max(...squares);
+	return squares.reduce((sum, square, k) => sum + (problem.terms[k]!.weight ?? 1) * square, 0);
+}
+
+/** Every layout that meets the constraints, by counting through them all. */
+export function everyLayout(problem: ChoiceProblem): ChoiceLayout[] {
+	const choices = problem.variables.map(({ allowed, current }) => [...new Set([...allowed, current])]);
+	const layouts: ChoiceLayout[] = [];
+	const settings: number[] = [];
+	const visit = (j: number): void => {
+		if (j < choices.length) {
+			for (const value of choices[j]!) {
+				settings[j] = value;
+				visit(j + 1);
+			}
+			return;
+		}
+		const fits = problem.constraints.every(
+			({ coefficients, atMost }) =>
+				coefficients.reduce((sum, value, i) => sum + value * settings[i]!, 0) <= atMost + 1e-9,
+		);
+		if (fits) layouts.push(layoutOf(problem, settings));
+	};
+	visit(0);
+	return layouts;
+}
+
+function layoutOf(problem: ChoiceProblem, settings: readonly number[]): ChoiceLayout {
+	const touched = problem.variables.filter((variable, j) => variable.current !== settings[j]);
+	return {
+		settings: [...settings],
+		value: layoutValue(problem, settings),
+		touches: touched.length,
+		mass: problem.variables.reduce((sum, variable, j) => sum + variable.mass * Math.abs(settings[j]!), 0),
+		effort: touched.reduce((sum, variable) => sum + variable.effort, 0),
+	};
+}
+
+/** The `count` best of a full list by the rule of the interface: value, within 1e-9 least mass, effort, lowest settings. */
+export function bestOf(layouts: readonly ChoiceLayout[], count: number): ChoiceLayout[] {
+	const byValue = [...layouts].sort((a, b) => a.value - b.value);
+	const ordered: ChoiceLayout[] = [];
+	while (byValue.length > 0 && ordered.length < count) {
+		const top = byValue[0]!.value * (1 + 1e-9) + 1e-18;
+		const tied = byValue.filter((layout) => layout.value <= top);
+		byValue.splice(0, tied.length);
+		ordered.push(...tied.sort(byTieRule));
+	}
+	return ordered.slice(0, count);
+}
+
+function byTieRule(a: ChoiceLayout, b: ChoiceLayout): number {
+	if (Math.abs(a.mass - b.mass) > 1e-9) return a.mass - b.mass;
+	if (Math.abs(a.effort - b.effort) > 1e-9) return a.effort - b.effort;
+	const j = a.settings.findIndex((value, i) => value !== b.settings[i]);
+	return j < 0 ? 0 : a.settings[j]! - b.settings[j]!;
+}
