@@ -1,0 +1,11 @@
+export { entryText } from './entry-text.js';
+export {
+	createKey,
+	type KeptKey,
+	openKey,
+	type PenKey,
+	type Random,
+	softwareKey,
+	type VerifyingKey,
+	verifyingKey,
+} from './pen-key.js';

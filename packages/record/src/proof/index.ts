@@ -1,0 +1,1 @@
+export { type Proof, type ProveOptions, prove, type Unproved } from './prove.js';
