@@ -1,4 +1,5 @@
 export { checkNoCycles } from './cycles.js';
+export { checkDeclaredDependencies } from './declared-dependencies.js';
 export { ceilingLines, checkFileSize } from './file-size.js';
 export { type Finding, printFindings, type TextFile } from './finding.js';
 export { checkForbiddenText } from './forbidden-text.js';

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+	checkDeclaredDependencies,
 	checkImportDirection,
 	checkNoCycles,
 	checkPurityOfCore,
@@ -49,6 +50,31 @@ describe('checkImportDirection(files)', () => {
 		expect(found(checkImportDirection([file('apps/board/src/A.svelte', text)]))).toEqual([
 			'apps/board/src/A.svelte:4 import of @stillmast/relay',
 		]);
+	});
+});
+
+describe('checkDeclaredDependencies(files)', () => {
+	const manifest = file(
+		'packages/x/package.json',
+		'{ "name": "@stillmast/x", "dependencies": { "@scope/a": "1.0.0" }, "devDependencies": { "b": "1.0.0" } }',
+	);
+	const inX = (path: string, text: string): readonly string[] =>
+		found(
+			checkDeclaredDependencies([
+				manifest,
+				file(`packages/record/${path}`, text),
+				{ ...manifest, path: 'packages/record/package.json' },
+			]),
+		);
+
+	it('accepts declared packages, their entry points, Node itself and development tools in tests', () => {
+		expect(inX('src/a.ts', "import '@scope/a/deep'; import 'node:fs'; import './b.js';")).toEqual([]);
+		expect(inX('test/a.test.ts', "import 'b'; import '@stillmast/x';")).toEqual([]);
+	});
+
+	it('finds an undeclared package, and a development tool in what is shipped', () => {
+		expect(inX('test/a.test.ts', "import 'c/deep';")).toEqual(['packages/record/test/a.test.ts:1 import of c']);
+		expect(inX('src/a.ts', "import 'b';")).toEqual(['packages/record/src/a.ts:1 import of b']);
 	});
 });
 

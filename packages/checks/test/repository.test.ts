@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
 	checkBoardWords,
+	checkDeclaredDependencies,
 	checkFileSize,
 	checkForbiddenText,
 	checkImportDirection,
@@ -21,6 +22,7 @@ const files = readRepository();
 
 const checks: readonly (readonly [string, (files: readonly TextFile[]) => readonly Finding[]])[] = [
 	['imports follow the direction table and named entry points', checkImportDirection],
+	['packages imported by name are declared', checkDeclaredDependencies],
 	['Yjs is imported by the carrier and the relay only', checkYjsStaysInCarrier],
 	['core is pure', checkPurityOfCore],
 	['no files import each other in a ring', checkNoCycles],
