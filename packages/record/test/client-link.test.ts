@@ -50,7 +50,7 @@ function world(settings: { readonly answer?: (path: string) => HttpAnswer | null
 	const link = startLink(
 		{ clock, random: seededRandom(1), network, device },
 		'record-1',
-		{ publicKey: 'key-1', signText: async (text) => `signed:${text}` },
+		{ publicKey: 'key-1', sign: async (text) => `signed:${text}` },
 		{
 			onOpen: () => void events.opens++,
 			onFrame: () => void events.frames++,
@@ -72,7 +72,7 @@ function world(settings: { readonly answer?: (path: string) => HttpAnswer | null
 const stateOf = (state: LinkState) => state.state;
 
 describe('startLink(ports, record, pen, events)', () => {
-	it('[CLI-20] fetches a fresh ticket for every connection and offers it as a subprotocol, never in the address', async () => {
+	it('[DEV-20] fetches a fresh ticket for every connection and offers it as a subprotocol, never in the address', async () => {
 		const { clock, sockets, posts, link } = world();
 		await clock.pass(10);
 		expect(stateOf(link.state())).toBe('open');
@@ -88,7 +88,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(sockets.map((s) => s.ticket)).toEqual(['ticket.t1', 'ticket.t2']);
 	});
 
-	it('[CLI-21] an open socket that brings nothing is given up within 12 s, and the next one comes by itself', async () => {
+	it('[DEV-21] an open socket that brings nothing is given up within 12 s, and the next one comes by itself', async () => {
 		const { clock, sockets, events, link } = world();
 		await clock.pass(10);
 		let waited = 0;
@@ -101,7 +101,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(stateOf(link.state())).toBe('open');
 	});
 
-	it('[CLI-21] pings every 5 s, and a host that answers is never given up', async () => {
+	it('[DEV-21] pings every 5 s, and a host that answers is never given up', async () => {
 		const { clock, sockets, link } = world();
 		await clock.pass(10);
 		for (let second = 0; second < 60; second++) {
@@ -115,7 +115,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(stateOf(link.state())).toBe('open');
 	});
 
-	it('[CLI-21] a page whose timers slept concludes nothing before it has asked again', async () => {
+	it('[DEV-21] a page whose timers slept concludes nothing before it has asked again', async () => {
 		const { clock, sockets, link } = world();
 		await clock.pass(10);
 		await clock.pass(5_500);
@@ -127,7 +127,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(stateOf(link.state())).toBe('open');
 	});
 
-	it('[CLI-22] the device going offline drops the socket at once, coming back tries at once', async () => {
+	it('[DEV-22] the device going offline drops the socket at once, coming back tries at once', async () => {
 		const { clock, device, sockets, link } = world();
 		await clock.pass(10);
 		device.set({ online: false });
@@ -138,7 +138,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(stateOf(link.state())).toBe('open');
 	});
 
-	it('[CLI-22] goes on trying while the device says offline: the host may be this very machine', async () => {
+	it('[DEV-22] goes on trying while the device says offline: the host may be this very machine', async () => {
 		const { clock, device, sockets, link } = world();
 		await clock.pass(10);
 		device.set({ online: false });
@@ -147,7 +147,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(stateOf(link.state())).toBe('open');
 	});
 
-	it('[CLI-23] 4401, 4422 and 4413 stop the link and say why; retry() starts it again', async () => {
+	it('[DEV-23] 4401, 4422 and 4413 stop the link and say why; retry() starts it again', async () => {
 		for (const [code, problem] of [
 			[closeCodes.notEnrolled, 'not-enrolled'],
 			[closeCodes.refused, 'refused-by-host'],
@@ -165,7 +165,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		}
 	});
 
-	it('[CLI-23] 4501 fetches a new ticket at once, again and again only with pauses', async () => {
+	it('[DEV-23] 4501 fetches a new ticket at once, again and again only with pauses', async () => {
 		const { clock, sockets } = world();
 		await clock.pass(10);
 		sockets[0]?.handlers.onClose(closeCodes.ticketSpent, '');
@@ -178,7 +178,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(sockets).toHaveLength(3);
 	});
 
-	it('[CLI-23] 1013 and broken links come back with growing pauses, never longer than 4 s', async () => {
+	it('[DEV-23] 1013 and broken links come back with growing pauses, never longer than 4 s', async () => {
 		const { clock, sockets, link } = world();
 		await clock.pass(10);
 		for (let n = 0; n < 12; n++) {
@@ -189,7 +189,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		}
 	});
 
-	it('[CLI-24] a ticket that cannot be fetched is tried again for ever; a refused one stops', async () => {
+	it('[DEV-24] a ticket that cannot be fetched is tried again for ever; a refused one stops', async () => {
 		let answer: HttpAnswer | null = { status: 0, body: null };
 		const { clock, posts, link } = world({ answer: () => answer });
 		await clock.pass(60_000);
@@ -202,7 +202,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(link.state()).toEqual({ state: 'stopped', problem: { code: 'not-enrolled', found: '403 revoked' } });
 	});
 
-	it('[CLI-24] a host that does not answer at all is given up after 8 s and tried again', async () => {
+	it('[DEV-24] a host that does not answer at all is given up after 8 s and tried again', async () => {
 		const { clock, sockets, link, hold } = world();
 		hold();
 		await clock.pass(7_900);
@@ -213,7 +213,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(sockets).toHaveLength(2);
 	});
 
-	it('[CLI-25] a record that the host does not have is brought there, then the ticket is asked for again', async () => {
+	it('[DEV-25] a record that the host does not have is brought there, then the ticket is asked for again', async () => {
 		let known = false;
 		const { clock, events, link } = world({
 			answer: (path) => {
@@ -227,7 +227,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		expect(stateOf(link.state())).toBe('open');
 	});
 
-	it('[CLI-26] 500 cut and restored links leave one socket, one listener and no timer behind', async () => {
+	it('[DEV-26] 500 cut and restored links leave one socket, one listener and no timer behind', async () => {
 		const { clock, device, sockets, link } = world();
 		for (let n = 0; n < 500; n++) {
 			await clock.pass(50 + (n % 40) * 50);

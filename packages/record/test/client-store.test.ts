@@ -72,7 +72,7 @@ describe.each([
 	['memory', memoryDevice],
 	['IndexedDB', browserDevice],
 ])('local store in %s', (_name, device) => {
-	it('[CLI-1] addEntries keeps every entry of a record and gives the same text back, to another page too', async () => {
+	it('[DEV-1] addEntries keeps every entry of a record and gives the same text back, to another page too', async () => {
 		const pages = device();
 		const first = pages.store();
 		expect((await value(first.addEntries('r1', [entry(1), entry(2)]))).added).toEqual(['hash-1', 'hash-2']);
@@ -82,7 +82,7 @@ describe.each([
 		expect([...loaded.entries].sort((a, b) => (a.hash < b.hash ? -1 : 1))).toEqual([entry(1), entry(2)]);
 	});
 
-	it('[CLI-1] addEntries leaves an entry that is there untouched and still adds the others of the batch', async () => {
+	it('[DEV-1] addEntries leaves an entry that is there untouched and still adds the others of the batch', async () => {
 		const pages = device();
 		await value(pages.store().addEntries('r1', [entry(1)]));
 		const other = pages.store();
@@ -93,7 +93,7 @@ describe.each([
 		expect(loaded.entries).toHaveLength(2);
 	});
 
-	it('[CLI-4] a row that was altered on the disk is kept apart, the rest loads, and the entry can be kept again', async () => {
+	it('[DEV-4] a row that was altered on the disk is kept apart, the rest loads, and the entry can be kept again', async () => {
 		const pages = device();
 		const store = pages.store();
 		await value(store.addEntries('r1', [entry(1), entry(2), entry(3)]));
@@ -159,7 +159,7 @@ describe('indexedDbStore(factory)', () => {
 		return { factory, seen, handles };
 	}
 
-	it('[CLI-1] every transaction that writes asks for strict durability', async () => {
+	it('[DEV-1] every transaction that writes asks for strict durability', async () => {
 		const { factory, seen } = watched();
 		const store = indexedDbStore(factory);
 		await value(store.addEntries('r1', [entry(1)]));
@@ -172,7 +172,7 @@ describe('indexedDbStore(factory)', () => {
 		for (const tx of writing) expect(tx.durability).toBe('strict');
 	});
 
-	it('[CLI-1] addEntries answers only after the transaction is complete', async () => {
+	it('[DEV-1] addEntries answers only after the transaction is complete', async () => {
 		const { factory, handles } = watched();
 		const store = indexedDbStore(factory);
 		await value(store.loadEntries('r1'));
@@ -190,7 +190,7 @@ describe('indexedDbStore(factory)', () => {
 		expect(order).toEqual(['complete', 'answered']);
 	});
 
-	it('[CLI-5] opens again after the browser closed the database under it, with and without an event', async () => {
+	it('[DEV-5] opens again after the browser closed the database under it, with and without an event', async () => {
 		const { factory, handles } = watched();
 		const store = indexedDbStore(factory);
 		await value(store.addEntries('r1', [entry(1)]));

@@ -6,7 +6,7 @@ import type { HttpAnswer, NetworkPort } from '../ports.js';
 export interface AccessPen {
 	readonly publicKey: string;
 	/** Ed25519 over the UTF-8 bytes of `text`, base64url. */
-	readonly signText: (text: string) => Promise<string>;
+	readonly sign: (text: string) => Promise<string>;
 }
 
 /** `host-unreachable` and `host-busy` are worth trying again; the others are the host's last word. */
@@ -77,7 +77,7 @@ export async function fetchTicket(
 	const asked = await ask(network, '/api/nonce', {}, ['nonce']);
 	if (!asked.ok) return asked;
 	const { nonce } = asked.value;
-	const sig = await pen.signText(ticketText(network.hostName, record, nonce));
+	const sig = await pen.sign(ticketText(network.hostName, record, nonce));
 	return ask(network, '/api/ticket', { record, publicKey: pen.publicKey, nonce, sig }, ['ticket', 'role']);
 }
 

@@ -1,0 +1,52 @@
+import { encodeMessage, frames, type WireMessage } from '../../wire/index.js';
+import type { Cancel, ClockPort } from '../ports.js';
+
+/** Most bytes handed to the socket ahead of the network; beyond, a ping would wait behind minutes of data. */
+const BUFFERED_BYTES_MAX = 512 * 1024;
+const LOOK_AGAIN_MS = 25;
+
+export interface Outbox {
+	/** Splits, queues and sends in order. What is queued when the link breaks is dropped: the next sync finds it missing. */
+	readonly push: (message: WireMessage) => void;
+	readonly clear: () => void;
+	readonly idle: () => boolean;
+}
+
+export function outbox(
+	clock: ClockPort,
+	socket: { readonly send: (frame: Uint8Array) => boolean; readonly bufferedBytes: () => number },
+): Outbox {
+	let waiting: Uint8Array[] = [];
+	let fragmentId = 0;
+	let cancelLook: Cancel | null = null;
+
+	const drain = () => {
+		cancelLook?.();
+		cancelLook = null;
+		let sent = 0;
+		for (const frame of waiting) {
+			if (socket.bufferedBytes() >= BUFFERED_BYTES_MAX || !socket.send(frame)) break;
+			sent += 1;
+		}
+		waiting = waiting.slice(sent);
+		if (waiting.length > 0) cancelLook = clock.after(LOOK_AGAIN_MS, drain);
+	};
+
+	return {
+		push: (message) => {
+			fragmentId += 1;
+			const split = frames(encodeMessage(message), fragmentId);
+			// callers keep batches far below the limit of 16 MiB
+			if (!split.ok) throw new RangeError(`message of ${String(split.problem.found)} bytes`);
+			waiting.push(...split.value);
+			if (!cancelLook) drain();
+		},
+		clear: () => {
+			cancelLook?.();
+			cancelLook = null;
+			waiting = [];
+			fragmentId = 0;
+		},
+		idle: () => waiting.length === 0,
+	};
+}
