@@ -33,6 +33,7 @@ function impureImports(file: TextFile): readonly Finding[] {
 
 function impureUses(file: TextFile): readonly Finding[] {
 	const source = parseProgram(file);
+	const own = declaredNames(source);
 	const found: Finding[] = [];
 	const report = (node: ts.Node, what: string): void => {
 		const line = source.getLineAndCharacterOfPosition(node.getStart()).line + 1;
@@ -47,7 +48,7 @@ function impureUses(file: TextFile): readonly Finding[] {
 	const visit = (node: ts.Node): void => {
 		if (ts.isPropertyAccessExpression(node) && node.expression.getText() === 'Math' && node.name.text === 'random') {
 			report(node, 'Math.random');
-		} else if (ts.isIdentifier(node) && impureNames.has(node.text) && isFreeUse(node)) {
+		} else if (ts.isIdentifier(node) && impureNames.has(node.text) && !own.has(node.text) && isFreeUse(node)) {
 			report(node, node.text);
 		} else if (ts.isMetaProperty(node)) {
 			report(node, node.getText());
@@ -56,6 +57,25 @@ function impureUses(file: TextFile): readonly Finding[] {
 	};
 	visit(source);
 	return found;
+}
+
+/** Names the file gives to things of its own: variables, parameters, functions, types, imports. */
+function declaredNames(source: ts.SourceFile): ReadonlySet<string> {
+	const names = new Set<string>();
+	const visit = (node: ts.Node): void => {
+		const isDeclaration =
+			ts.isVariableDeclaration(node) ||
+			ts.isParameter(node) ||
+			ts.isBindingElement(node) ||
+			ts.isFunctionDeclaration(node) ||
+			ts.isImportSpecifier(node) ||
+			ts.isTypeAliasDeclaration(node) ||
+			ts.isInterfaceDeclaration(node);
+		if (isDeclaration && node.name !== undefined && ts.isIdentifier(node.name)) names.add(node.name.text);
+		ts.forEachChild(node, visit);
+	};
+	visit(source);
+	return names;
 }
 
 /** A name in use as a value or type, not a member called the same and not a declaration of one's own. */

@@ -107,6 +107,7 @@ describe('checkPurityOfCore(files)', () => {
 			inCore("import FFT from 'fft.js';\nexport const f = (x: { Date: number }) => x.Date + Math.sqrt(2);"),
 		).toEqual([]);
 		expect(inCore('export interface Rotor { readonly process: string }\nexport const g = { window: 1 };')).toEqual([]);
+		expect(inCore('const global = [1];\nexport const h = (location: number) => global[location];')).toEqual([]);
 	});
 
 	it.each([
