@@ -1,3 +1,4 @@
+export { lowerTriangle } from './cholesky.js';
 export { type ComplexFit, complexLeastSquares } from './complex-least-squares.js';
 export {
 	backSubstitute,

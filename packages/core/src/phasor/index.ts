@@ -13,3 +13,4 @@ export {
 	zero,
 } from './complex.js';
 export { angleOfDeg, fromPolar, turnBy } from './polar.js';
+export { riceCdf, riceFromMoments, riceMean, riceQuantile } from './rice.js';

@@ -1,0 +1,102 @@
+import type { RotorProblem, Run } from '../model.js';
+import { type Fit, fitUnknowns } from './fit.js';
+import { layOut, type RotorLayout } from './layout.js';
+import { scatterAt } from './noise.js';
+import { errorPrior } from './prior.js';
+import { pullOf, respond } from './response.js';
+import { planUnknowns, type UnknownPlan } from './unknowns.js';
+
+/** What the runs taught: a mixture over the sizes of error that the evidence leaves open, likeliest first. */
+export interface Posterior {
+	readonly layout: RotorLayout;
+	readonly plan: UnknownPlan;
+	readonly members: readonly Member[];
+}
+
+export interface Member {
+	readonly weight: number;
+	readonly fit: Fit;
+}
+
+/** Sizes of the table's error against what is stated, and how likely each is beforehand (docs/methods/balance.md). */
+const errorScales = [0.4, 0.65, 1, 1.5, 2.2] as const;
+const errorScaleWeights = [0.1, 0.2, 0.4, 0.2, 0.1] as const;
+/** Sizes of the remainder against the median goal, sd per axis. */
+const remainderScales = [0.08, 0.2, 0.5, 1.2] as const;
+const remainderWeights = [0.3, 0.3, 0.25, 0.15] as const;
+
+/** Members lighter than this against the likeliest change no shown digit. */
+const lightest = 0.01;
+
+/**
+ * Learns this rotor from the runs given, in order (design of the estimator: docs/methods/balance.md). The problem is
+ * taken as checked (`checkRotor`). With no runs the answer is the prior.
+ */
+export function learnRotor(problem: RotorProblem, runs: readonly Run[] = runsInUse(problem)): Posterior {
+	const layout = layOut(problem, runs);
+	const plan = planUnknowns(layout);
+	const goal = medianGoal(problem);
+	const centre = errorPrior(layout, 1);
+	// levels behind the readings come from a first fit: a low reading is not a better one
+	const first = fitUnknowns(
+		layout,
+		plan,
+		scatterAt(layout, measuredLevels(layout)),
+		centre,
+		goal * remainderScales[1],
+		null,
+		4,
+	);
+	const scatter = scatterAt(layout, fittedLevels(layout, first));
+	const fits: { fit: Fit; log: number }[] = [];
+	for (const [i, scale] of errorScales.entries()) {
+		const prior = scale === 1 ? centre : errorPrior(layout, scale);
+		let start: { global: Float64Array; local: Float64Array } = first;
+		for (const [n, remainder] of remainderScales.entries()) {
+			const found = fitUnknowns(layout, plan, scatter, prior, goal * remainder, start, 5);
+			start = found;
+			fits.push({ fit: found, log: found.logEvidence + Math.log(errorScaleWeights[i]! * remainderWeights[n]!) });
+		}
+		// all kinds of a fleet: there is nothing to rescale
+		if (prior.rescaled.every((r) => r === 0)) break;
+	}
+	return { layout, plan, members: weigh(fits) };
+}
+
+export function runsInUse(problem: RotorProblem): readonly Run[] {
+	return (problem.runs ?? []).filter((run) => run.use !== false);
+}
+
+function weigh(fits: readonly { readonly fit: Fit; readonly log: number }[]): Member[] {
+	const best = Math.max(...fits.map((f) => f.log));
+	const raw = fits.map((f) => ({ fit: f.fit, weight: Math.exp(f.log - best) })).filter((m) => m.weight >= lightest);
+	const total = raw.reduce((sum, m) => sum + m.weight, 0);
+	return raw.map((m) => ({ fit: m.fit, weight: m.weight / total })).sort((a, b) => b.weight - a.weight);
+}
+
+export function medianGoal(problem: RotorProblem): number {
+	const goals = problem.channels.map((c) => c.goalIps ?? c.limitIps).sort((a, b) => a - b);
+	return goals[Math.floor(goals.length / 2)] ?? 0.1;
+}
+
+function measuredLevels(layout: RotorLayout): Float64Array {
+	const levels = new Float64Array(layout.runs.length * layout.channels.length);
+	for (const [r, run] of layout.runs.entries()) {
+		for (const [k, reading] of run.readings.entries())
+			levels[r * layout.channels.length + k] = reading?.amplitudeIps ?? 0;
+	}
+	return levels;
+}
+
+function fittedLevels(layout: RotorLayout, found: Fit): Float64Array {
+	const levels = new Float64Array(layout.runs.length * layout.channels.length);
+	const v = new Float64Array(2);
+	for (const [r, run] of layout.runs.entries()) {
+		const pull = pullOf(layout, found.values, run.moved, run.bendOf);
+		for (let k = 0; k < layout.channels.length; k++) {
+			respond(layout, found.values, k, pull, v);
+			levels[r * layout.channels.length + k] = Math.hypot(v[0]!, v[1]!);
+		}
+	}
+	return levels;
+}

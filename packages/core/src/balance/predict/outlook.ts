@@ -1,0 +1,149 @@
+import type { Fit } from '../learn/fit.js';
+import { sensitivity } from '../learn/fit.js';
+import { settingSdOf } from '../learn/layout.js';
+import type { Posterior } from '../learn/learn.js';
+import { pullOf, respond } from '../learn/response.js';
+
+/**
+ * A member of the posterior made ready to predict. The level of a channel is linear in what may change:
+ * y = (1, bend errors in force, settings moved); each part has a mean and a spread.
+ */
+export interface Outlook {
+	readonly weight: number;
+	readonly fit: Fit;
+	/** Parts: 1 + bends in force + adjusters. */
+	readonly parts: number;
+	/** Per channel: mean (re, im) of each part at 2·part. */
+	readonly means: readonly Float64Array[];
+	/** Per channel: spread of each part, re and im, in `width` independent unit normals: (2·part + axis)·width + i. */
+	readonly spreads: readonly Float64Array[];
+	/** Numbers per spread: the channel's own first, then the shared ones. */
+	readonly width: number;
+	readonly own: number;
+}
+
+/** Parts common to all members: which adjuster each stands for. */
+export interface PartPlan {
+	readonly count: number;
+	/** Adjusters whose last bend is still in force, in part order from 1. */
+	readonly bent: readonly number[];
+	readonly adjusterPart: (adjuster: number) => number;
+}
+
+export function partPlan(posterior: Posterior): PartPlan {
+	const { layout } = posterior;
+	const inForce = layout.runs.at(-1)?.bendOf;
+	const bent = layout.adjusters.map((_, j) => j).filter((j) => (inForce?.[j] ?? -1) >= 0);
+	return { count: 1 + bent.length + layout.adjusters.length, bent, adjusterPart: (j) => 1 + bent.length + j };
+}
+
+export function outlookOf(posterior: Posterior, weight: number, fit: Fit, parts: PartPlan): Outlook {
+	const { layout, plan } = posterior;
+	const channels = layout.channels.length;
+	const columns = plan.locals + plan.globals;
+	const still = new Float64Array(layout.adjusters.length);
+	const noBend = new Int32Array(layout.adjusters.length).fill(-1);
+	const inForce = layout.runs.at(-1)?.bendOf ?? noBend;
+	const means: Float64Array[] = [];
+	const spreads: Float64Array[] = [];
+	const re = new Float64Array(columns);
+	const im = new Float64Array(columns);
+	const base = { re: new Float64Array(columns), im: new Float64Array(columns) };
+	const v = new Float64Array(2);
+	const trial = { layout, plan, prior: fit.prior, remainderSd: fit.remainderSd, values: fit.values };
+	const cases = [
+		{ moved: still, bendOf: noBend },
+		...parts.bent.map((j) => ({ moved: still, bendOf: only(noBend, j, inForce[j]!) })),
+		...layout.adjusters.map((_, j) => ({ moved: unit(still, j), bendOf: noBend })),
+	].map((c) => ({ ...c, pull: pullOf(layout, fit.values, c.moved, c.bendOf) }));
+	for (let k = 0; k < channels; k++) {
+		const mean = new Float64Array(2 * parts.count);
+		const spread = new Float64Array(2 * parts.count * columns);
+		let baseRe = 0;
+		let baseIm = 0;
+		for (const [p, one] of cases.entries()) {
+			re.fill(0);
+			im.fill(0);
+			respond(layout, fit.values, k, one.pull, v);
+			sensitivity(trial, k, one.pull, one.moved, one.bendOf, re, im);
+			if (p === 0) {
+				baseRe = v[0]!;
+				baseIm = v[1]!;
+				base.re.set(re);
+				base.im.set(im);
+			} else {
+				v[0]! -= baseRe;
+				v[1]! -= baseIm;
+				for (let i = 0; i < columns; i++) {
+					re[i]! -= base.re[i]!;
+					im[i]! -= base.im[i]!;
+				}
+			}
+			mean[2 * p] = v[0]!;
+			mean[2 * p + 1] = v[1]!;
+			spread.set(re, 2 * p * columns);
+			spread.set(im, (2 * p + 1) * columns);
+			whiten(fit, k, plan.locals, plan.globals, spread, 2 * p * columns);
+			whiten(fit, k, plan.locals, plan.globals, spread, (2 * p + 1) * columns);
+		}
+		means.push(mean);
+		spreads.push(spread);
+	}
+	return { weight, fit, parts: parts.count, means, spreads, width: columns, own: plan.locals };
+}
+
+function only(none: Int32Array, j: number, bend: number): Int32Array {
+	const bends = none.slice();
+	bends[j] = bend;
+	return bends;
+}
+
+function unit(still: Float64Array, j: number): Float64Array {
+	const moved = still.slice();
+	moved[j] = 1;
+	return moved;
+}
+
+/** w with R'w = s, in place: then w·w is the variance of s·z under the posterior. */
+function whiten(fit: Fit, k: number, locals: number, globals: number, s: Float64Array, at: number): void {
+	const root = fit.localRoots[k]!;
+	for (let i = 0; i < locals; i++) {
+		let sum = s[at + i]!;
+		const column = i * locals;
+		for (let j = 0; j < i; j++) sum -= root[column + j]! * s[at + j]!;
+		s[at + i] = sum / root[column + i]!;
+	}
+	for (let i = 0; i < globals; i++) {
+		let sum = s[at + locals + i]!;
+		const tie = (locals + i) * locals;
+		for (let j = 0; j < locals; j++) sum -= root[tie + j]! * s[at + j]!;
+		const column = i * globals;
+		for (let j = 0; j < i; j++) sum -= fit.globalRoot[column + j]! * s[at + locals + j]!;
+		s[at + locals + i] = sum / fit.globalRoot[column + i]!;
+	}
+}
+
+/** What a candidate makes of the parts: 1, the bend errors that stay, the settings moved from the reference. */
+export function partsAt(posterior: Posterior, parts: PartPlan, settings: Float64Array): Float64Array {
+	const { layout } = posterior;
+	const y = new Float64Array(parts.count);
+	const now = currentSettings(posterior);
+	y[0] = 1;
+	for (const [n, j] of parts.bent.entries()) y[1 + n] = settings[j] === now[j] ? 1 : 0;
+	for (let j = 0; j < layout.adjusters.length; j++) y[parts.adjusterPart(j)] = settings[j]! - layout.reference[j]!;
+	return y;
+}
+
+export function currentSettings(posterior: Posterior): Float64Array {
+	const { layout } = posterior;
+	const last = layout.runs.at(-1);
+	return last ? last.moved.map((m, j) => m + layout.reference[j]!) : layout.reference;
+}
+
+/** Adjusters a candidate bends anew, with the sd of their setting. */
+export function freshBends(posterior: Posterior, settings: Float64Array): readonly { adjuster: number; sd: number }[] {
+	const now = currentSettings(posterior);
+	return posterior.layout.adjusters
+		.map((a, j) => ({ adjuster: j, sd: settings[j] === now[j] ? 0 : settingSdOf(a) }))
+		.filter((b) => b.sd > 0);
+}

@@ -1,0 +1,25 @@
+import type { Proposal, RotorState } from '../answer.js';
+import type { Adjuster } from '../model.js';
+import { isMass } from './allowed.js';
+
+/** Chances closer than this are the same answer; then less work wins. */
+const sameChance = 0.05;
+
+/**
+ * Index of the proposal to make: the fewest changes whose chance of all inside goal is within 0.05 of the best, ties by
+ * effort and then mass; nothing at all when the last run is inside its goals already.
+ */
+export function recommend(proposals: readonly Proposal[], state: RotorState, adjusters: readonly Adjuster[]): number {
+	const none = proposals.findIndex((p) => p.touches === 0);
+	if (state.withinGoal === true && none >= 0) return none;
+	const best = Math.max(...proposals.map((p) => p.chanceAllWithinGoal));
+	const byId = new Map(adjusters.map((a) => [a.id, a]));
+	const effort = (p: Proposal): number => p.changes.reduce((sum, c) => sum + (byId.get(c.adjuster)?.effort ?? 1), 0);
+	const mass = (p: Proposal): number =>
+		adjusters.reduce((sum, a) => sum + (isMass(a) ? Math.abs(p.settings[a.id]!) : 0), 0);
+	const order = proposals
+		.map((p, index) => ({ p, index }))
+		.filter(({ p }) => p.chanceAllWithinGoal >= best - sameChance)
+		.sort((a, b) => a.p.touches - b.p.touches || effort(a.p) - effort(b.p) || mass(a.p) - mass(b.p));
+	return order[0]!.index;
+}

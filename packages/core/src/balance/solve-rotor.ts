@@ -1,0 +1,53 @@
+import { ok, type Result } from '../result/index.js';
+import type { Proposals } from './answer.js';
+import { checkRotor } from './check-rotor.js';
+import type { RotorProblemFault } from './fault.js';
+import { learnRotor, runsInUse } from './learn/learn.js';
+import type { RotorProblem } from './model.js';
+import type { SolveOptions } from './options.js';
+import { forecastOf } from './predict/predict.js';
+import { choiceProblem } from './propose/choice-problem.js';
+import { propose } from './propose/propose.js';
+import { recommend } from './propose/recommend.js';
+import { learnedKinds } from './report/learned.js';
+import { unreachableOf } from './report/unreachable.js';
+import { stateOf } from './state.js';
+import { trialAdvice } from './trial.js';
+
+/**
+ * What to change on this rotor, what it will read and how sure that is (docs/methods/balance.md). The answer depends on
+ * the problem, the seed and the number of draws; a time budget may only leave proposals unproved.
+ * Problems: those of `checkRotor`, each with its JSON path.
+ */
+export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): Result<Proposals, RotorProblemFault> {
+	const checked = checkRotor(problem);
+	if (!checked.ok) return checked;
+	const state = stateOf(problem);
+	const runs = runsInUse(problem);
+	const blank: Proposals = {
+		format: 'stillmast/proposals@1',
+		state,
+		proposals: [],
+		recommended: null,
+		learned: [],
+		unreachable: {},
+		inspect: [],
+		audit: null,
+		lineOnly: [],
+		unused: [],
+		trial: null,
+	};
+	if (runs.length === 0) return ok({ ...blank, trial: trialAdvice(problem) });
+	const seed = options.seed ?? 1;
+	const posterior = learnRotor(problem, runs);
+	const forecast = forecastOf(posterior);
+	const proposals = propose(forecast, options);
+	const unreachable = unreachableOf(forecast, choiceProblem(forecast, 0, 0), seed);
+	return ok({
+		...blank,
+		proposals,
+		recommended: recommend(proposals, state, problem.adjusters),
+		learned: learnedKinds(posterior, seed),
+		unreachable: unreachable.byChannel,
+	});
+}
