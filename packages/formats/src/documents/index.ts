@@ -1,10 +1,15 @@
 import { cardSchema } from '../card/index.js';
+import { chartSchema, powerReadingSchema } from '../chart/index.js';
+import { limitsSchema } from '../limits/index.js';
 import { rotorSchema } from '../rotor/index.js';
 import { typeDataSchema } from '../type-data/index.js';
 
 /** Every document whose JSON Schema is exported into docs/formats, by the name of its file there. */
 export const documentSchemas = {
 	card: cardSchema,
+	chart: chartSchema,
+	limits: limitsSchema,
+	'power-reading': powerReadingSchema,
 	rotor: rotorSchema,
 	type: typeDataSchema,
 } as const;

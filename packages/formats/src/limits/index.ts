@@ -1,0 +1,1 @@
+export { type LimitLine, type LimitParameter, type LimitsDocument, limitsSchema, readLimits } from './schema.js';
