@@ -1,0 +1,30 @@
+/** Our own signs: strokes 2 units thick on a 24-unit square, square ends, nothing round that isn't a rotor. */
+export const iconStrokes = {
+	mark: 'M6 3 V21 M6 4 H18 L14 8.5 L18 13 H6',
+	next: 'M4 12 H19 M13 6 L19 12 L13 18',
+	earlier: 'M20 12 H5 M11 6 L5 12 L11 18',
+	later: 'M4 12 H19 M13 6 L19 12 L13 18',
+	back: 'M9 5 L2 12 L9 19 H22 V5 Z M12 9 L18 15 M18 9 L12 15',
+	pen: 'M4 20 L5 15 L16 4 L20 8 L9 19 Z M13 7 L17 11',
+	list: 'M3 6 H6 M3 12 H6 M3 18 H6 M9 6 H21 M9 12 H21 M9 18 H21',
+	picture: 'M3 4 H21 V20 H3 Z M3 16 L9 10 L13 14 L16 11 L21 16',
+	quiet: 'M3 9 H7 L12 5 V19 L7 15 H3 Z M16 9 L21 15 M21 9 L16 15',
+	sound: 'M3 9 H7 L12 5 V19 L7 15 H3 Z M16 9 V15 M20 6 V18',
+	card: 'M4 3 H20 V21 H4 Z M8 8 H16 M8 12 H16 M8 16 H13',
+	rotor: 'M12 12 V2 M12 12 L20.7 17 M12 12 L3.3 17 M10.5 10.5 H13.5 V13.5 H10.5 Z',
+	wall: 'M8 2 V22 M8 6 L14 2 M8 12 L16 6 M8 18 L16 12 M10 22 L16 18',
+	plus: 'M12 4 V20 M4 12 H20',
+	minus: 'M4 12 H20',
+	print: 'M6 9 V3 H18 V9 M3 9 H21 V17 H18 M6 17 H3 V9 M6 14 H18 V21 H6 Z',
+	file: 'M5 2 H14 L19 7 V22 H5 Z M14 2 V7 H19',
+	help: 'M4 3 H20 V17 H13 L9 21 V17 H4 Z M8 8 H16 M8 12 H14',
+	clock: 'M6 3 H18 M6 21 H18 M7 3 V7 L12 12 L17 7 V3 M7 21 V17 L12 12 L17 17 V21',
+	lock: 'M5 11 H19 V21 H5 Z M8 11 V5 H16 V11 M12 15 V17',
+	signature: 'M3 20 H21 M4 15 L8 6 L10 15 L13 9 L15 14 H20',
+	sun: 'M9 9 H15 V15 H9 Z M12 2 V6 M12 18 V22 M2 12 H6 M18 12 H22 M5 5 L7.5 7.5 M16.5 16.5 L19 19 M19 5 L16.5 7.5 M7.5 16.5 L5 19',
+	night: 'M12 3 L6 8 V16 L12 21 H17 L12 16 V8 L17 3 Z',
+	day: 'M3 17 H21 M6 17 V13 L9 9 H15 L18 13 V17 M12 3 V6 M4 6 L6 8 M20 6 L18 8',
+	glove: 'M7 21 V12 L4 9 L6 7 L9 10 V4 H12 V9 V3 H15 V9 V5 H18 V15 L16 21 Z',
+} as const;
+
+export type IconName = keyof typeof iconStrokes;

@@ -1,0 +1,47 @@
+import type { RotorReading, RotorSheet } from './rotor-sheet.js';
+import { scatterEllipse } from './scatter.js';
+
+/** Radius on the sheet that stands for the full scale, in sheet units. */
+export const plotRadius = 142;
+
+/** A ruler tick: amplitude and its place along the ruler, in sheet units. */
+export interface RulerTick {
+	readonly amplitude: number;
+	readonly along: number;
+}
+
+/**
+ * Full scale that holds every limit, reading and prediction of all sheets, so that sheets in a row compare.
+ * Rounded up to a tidy number of the ruler's steps.
+ */
+export function sharedFullScale(sheets: readonly RotorSheet[]): number {
+	const most = Math.max(
+		...sheets.flatMap((sheet) => [
+			sheet.limit * 1.35,
+			...[...sheet.readings, ...(sheet.predicted === null ? [] : [sheet.predicted])].map(farEdge),
+		]),
+	);
+	const step = rulerStep(most);
+	return Math.ceil(most / step - 1e-9) * step;
+}
+
+/** Ticks of the ruler, 0 to full scale. */
+export function rulerTicks(fullScale: number): readonly RulerTick[] {
+	const step = rulerStep(fullScale);
+	const count = Math.floor(fullScale / step + 1e-9);
+	return Array.from({ length: count + 1 }, (_, index) => ({
+		amplitude: index * step,
+		along: (index * step * plotRadius) / fullScale,
+	}));
+}
+
+/** Tidy step (1, 2 or 5 times a power of ten) that gives 2 to 5 steps. */
+function rulerStep(length: number): number {
+	const power = 10 ** Math.floor(Math.log10(length));
+	const step = [0.2, 0.5, 1].find((share) => length / (share * power) <= 5) ?? 2;
+	return step * power;
+}
+
+function farEdge(reading: RotorReading): number {
+	return reading.amplitude + (reading.phaseDeg === null ? 0 : scatterEllipse(reading.covariance).long);
+}

@@ -1,0 +1,62 @@
+/** How a person wants numbers written. Entry accepts both marks always. */
+export type DecimalMark = '.' | ',';
+
+/** How one quantity is written. `signed` quantities always show + or −. */
+export interface NumberStyle {
+	readonly digits: number;
+	readonly signed?: boolean;
+	readonly mark?: DecimalMark;
+}
+
+const trueMinus = '\u2212';
+const mostDigits = 6;
+
+/**
+ * A number as it stands on the board: leading zero, true minus sign, fixed decimals.
+ * @param value finite; display is the only place where rounding happens
+ */
+export function numberText(value: number, style: NumberStyle): string {
+	if (!Number.isFinite(value)) throw new RangeError(`numberText needs a finite number, found ${value}`);
+	const size = Math.abs(value).toFixed(style.digits);
+	const isZero = Number(size) === 0;
+	const sign = value < 0 && !isZero ? trueMinus : style.signed ? (isZero ? '\u00b1' : '+') : '';
+	return sign + (style.mark === ',' ? size.replace('.', ',') : size);
+}
+
+/**
+ * Decimals needed so that rounding doesn't hide which side of a limit a value lies on:
+ * one more than usual, or as many as it takes, up to 6.
+ */
+export function digitsKeepingSide(value: number, limits: readonly number[], digits: number): number {
+	let needed = digits;
+	while (needed < mostDigits && limits.some((limit) => hidesSide(value, limit, needed))) needed += 1;
+	return needed;
+}
+
+function hidesSide(value: number, limit: number, digits: number): boolean {
+	const shown = Number(value.toFixed(digits));
+	return Math.sign(shown - limit) !== Math.sign(value - limit);
+}
+
+/** A number cut at its decimal mark, so that a column can align on it. */
+export interface CutNumber {
+	readonly whole: string;
+	readonly fraction: string;
+}
+
+export function cutAtMark(text: string): CutNumber {
+	const at = text.search(/[.,]/);
+	return at < 0 ? { whole: text, fraction: '' } : { whole: text.slice(0, at), fraction: text.slice(at) };
+}
+
+/**
+ * A chance in words a person can picture. Never 0 or 100 %.
+ * @param chance 0 to 1
+ */
+export function chanceText(chance: number): string {
+	if (chance < 0.01) return 'fewer than 1 in 100';
+	if (chance > 0.99) return 'more than 99 in 100';
+	const inTen = Math.round(chance * 10);
+	const isRound = Math.abs(chance * 10 - inTen) < 0.05;
+	return isRound && inTen > 0 && inTen < 10 ? `${inTen} in 10` : `${Math.round(chance * 100)} in 100`;
+}
