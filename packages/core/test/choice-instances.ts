@@ -25,12 +25,16 @@ export function smallInstance(seed: number, mostLayouts: number): ChoiceProblem 
 	const random = seededRandom(seed);
 	const normal = normalFrom(random);
 	const whole = (from: number, to: number) => from + Math.floor(random() * (to - from + 1));
-	const size = whole(1, 6);
+	const size = whole(1, 7);
 	const singular = random() < 0.3;
 	const variables: ChoiceVariable[] = [];
 	let room = mostLayouts;
 	for (let j = 0; j < size; j++) {
-		const most = Math.max(1, Math.min(whole(1, 15), Math.floor(room / 2 ** (size - 1 - j))));
+		const share = Math.floor(room ** (1 / (size - j)));
+		const most = Math.max(
+			1,
+			Math.min(whole(Math.ceil(share / 2), 2 * share), Math.floor(room / 2 ** (size - 1 - j)), 24),
+		);
 		const step = [1, 0.5, 0.25, 7][whole(0, 3)]!;
 		const first = whole(-6, 3) * step + (random() < 0.2 ? step / 3 : 0);
 		const allowed = random() < 0.08 ? [] : Array.from({ length: most }, (_, i) => first + i * step);
@@ -50,6 +54,7 @@ export function smallInstance(seed: number, mostLayouts: number): ChoiceProblem 
 	if (singular && size > 1) {
 		columns[size - 1] = columns[0]!.map((value) => (seed % 2 === 0 ? value : -value));
 		if (size > 3) columns[2] = columns[1]!.map(() => 0);
+		if (size > 4) columns[3] = columns[1]!.map((value) => -2 * value);
 	}
 	const terms = Array.from({ length: whole(1, 3) }, (_, k) => {
 		const rows = [2 * k, 2 * k + 1].map((r) => columns.map((column) => column[r]!));
@@ -76,62 +81,96 @@ export function smallInstance(seed: number, mostLayouts: number): ChoiceProblem 
 
 /** Value of one layout straight from the definition, with no more algebra than that. */
 export function layoutValue(problem: ChoiceProblem, settings: readonly number[]): number {
-	const squares = problem.terms.map((term) => {
+	let worst = 0;
+	let sum = 0;
+	for (const { rows, offset, weight } of problem.terms) {
 		let square = 0;
-		term.rows.forEach((row, r) => {
-			square += row.reduce((sum, value, j) => sum + value * settings[j]!, term.offset[r]!) ** 2;
-		});
-		return square;
-	});
-	if (problem.objective === 'worst') return Math.max(...squares);
-	return squares.reduce((sum, square, k) => sum + (problem.terms[k]!.weight ?? 1) * square, 0);
+		for (let r = 0; r < rows.length; r++) {
+			let length = offset[r]!;
+			for (let j = 0; j < settings.length; j++) length += rows[r]![j]! * settings[j]!;
+			square += length * length;
+		}
+		worst = Math.max(worst, square);
+		sum += (weight ?? 1) * square;
+	}
+	return problem.objective === 'worst' ? worst : sum;
 }
 
-/** Every layout that meets the constraints, by counting through them all. */
-export function everyLayout(problem: ChoiceProblem): ChoiceLayout[] {
+export interface CountedBest {
+	readonly best: ChoiceLayout[][];
+	/** Layouts walked, the impossible ones too. */
+	readonly counted: number;
+	/** More than one layout shares the best value for some number of touches. */
+	readonly tied: boolean;
+}
+
+/**
+ * The best layouts for each number of touches 0 … most, by counting through every layout that meets the constraints.
+ * Kept while counting is only what can still be among the best, so that 10⁶ layouts fit.
+ */
+export function bestByCounting(problem: ChoiceProblem, most: number): CountedBest {
 	const choices = problem.variables.map(({ allowed, current }) => [...new Set([...allowed, current])]);
-	const layouts: ChoiceLayout[] = [];
+	const keep = problem.keepBest ?? 1;
+	const lists: ChoiceLayout[][] = Array.from({ length: most + 1 }, () => []);
+	const limits = new Array<number>(most + 1).fill(Number.POSITIVE_INFINITY);
 	const settings: number[] = [];
-	const visit = (j: number): void => {
+	let counted = 0;
+	const visit = (j: number, touches: number): void => {
 		if (j < choices.length) {
 			for (const value of choices[j]!) {
 				settings[j] = value;
-				visit(j + 1);
+				visit(j + 1, value === problem.variables[j]!.current ? touches : touches + 1);
 			}
 			return;
 		}
-		const fits = problem.constraints.every(
-			({ coefficients, atMost }) =>
-				coefficients.reduce((sum, value, i) => sum + value * settings[i]!, 0) <= atMost + 1e-9,
-		);
-		if (fits) layouts.push(layoutOf(problem, settings));
+		counted++;
+		for (const { coefficients, atMost } of problem.constraints) {
+			let used = 0;
+			for (let i = 0; i < settings.length; i++) used += coefficients[i]! * settings[i]!;
+			if (used > atMost + 1e-9) return;
+		}
+		const value = layoutValue(problem, settings);
+		for (let t = touches; t <= most; t++) {
+			if (value > limits[t]!) continue;
+			const list = lists[t]!;
+			list.push(layoutOf(problem, settings, value));
+			if (list.length % 500 !== 0) continue;
+			limits[t] = topOfTie(list.map((layout) => layout.value).sort((a, b) => a - b)[keep - 1]!);
+			lists[t] = list.filter((layout) => layout.value <= limits[t]!);
+		}
 	};
-	visit(0);
-	return layouts;
+	visit(0, 0);
+	const tied = lists.some(
+		(list) => bestOf(list, 2).filter((layout, _, [top]) => layout.value <= topOfTie(top!.value)).length > 1,
+	);
+	return { best: lists.map((list) => bestOf(list, keep)), counted, tied };
 }
 
-function layoutOf(problem: ChoiceProblem, settings: readonly number[]): ChoiceLayout {
+function layoutOf(problem: ChoiceProblem, settings: readonly number[], value: number): ChoiceLayout {
 	const touched = problem.variables.filter((variable, j) => variable.current !== settings[j]);
 	return {
 		settings: [...settings],
-		value: layoutValue(problem, settings),
+		value,
 		touches: touched.length,
 		mass: problem.variables.reduce((sum, variable, j) => sum + variable.mass * Math.abs(settings[j]!), 0),
 		effort: touched.reduce((sum, variable) => sum + variable.effort, 0),
 	};
 }
 
-/** The `count` best of a full list by the rule of the interface: value, within 1e-9 least mass, effort, lowest settings. */
-export function bestOf(layouts: readonly ChoiceLayout[], count: number): ChoiceLayout[] {
-	const byValue = [...layouts].sort((a, b) => a.value - b.value);
+/** The `count` best of a list by the rule of the interface: value, within 1e-9 least mass, effort, lowest settings. */
+function bestOf(layouts: readonly ChoiceLayout[], count: number): ChoiceLayout[] {
+	let rest = [...layouts].sort((a, b) => a.value - b.value);
 	const ordered: ChoiceLayout[] = [];
-	while (byValue.length > 0 && ordered.length < count) {
-		const top = byValue[0]!.value * (1 + 1e-9) + 1e-18;
-		const tied = byValue.filter((layout) => layout.value <= top);
-		byValue.splice(0, tied.length);
-		ordered.push(...tied.sort(byTieRule));
+	while (rest.length > 0 && ordered.length < count) {
+		const top = topOfTie(rest[0]!.value);
+		ordered.push(...rest.filter((layout) => layout.value <= top).sort(byTieRule));
+		rest = rest.filter((layout) => layout.value > top);
 	}
 	return ordered.slice(0, count);
+}
+
+function topOfTie(value: number): number {
+	return value * (1 + 1e-9) + 1e-18;
 }
 
 function byTieRule(a: ChoiceLayout, b: ChoiceLayout): number {

@@ -209,11 +209,12 @@ export class Enumeration {
 		return true;
 	}
 
-	/** A whole layout: its true value, given up as soon as one term is over the radius. */
+	/** A whole layout: given up as soon as one term is over the radius. */
 	private weigh(): void {
 		const { prepared, residual, order, free, state } = this;
 		const { rowStart, rows, size, termCount } = prepared;
-		let worst = 0;
+		// A hair over the radius, because the same squares summed in another order differ in the last digits.
+		const limit = state.shelf.radius * (1 + 1e-12);
 		for (let k = 0; k < termCount; k++) {
 			let square = 0;
 			for (let r = rowStart[k]!; r < rowStart[k + 1]!; r++) {
@@ -221,11 +222,8 @@ export class Enumeration {
 				for (let i = 0; i < free; i++) sum += rows[r * size + order[i]!]! * state.changes[order[i]!]!;
 				square += sum * sum;
 			}
-			if (square > worst) {
-				worst = square;
-				if (worst > state.shelf.radius) return;
-			}
+			if (square > limit) return;
 		}
-		state.found(worst);
+		state.found();
 	}
 }

@@ -94,6 +94,24 @@ export function prepareChoice(problem: ChoiceProblem): PreparedChoice {
 	};
 }
 
+/** The value of a whole layout: the largest squared length. */
+export function worstSquare(
+	{ size, termCount, rowStart, rows, offset }: PreparedChoice,
+	changes: Float64Array,
+): number {
+	let worst = 0;
+	for (let k = 0; k < termCount; k++) {
+		let square = 0;
+		for (let r = rowStart[k]!; r < rowStart[k + 1]!; r++) {
+			let length = offset[r]!;
+			for (let j = 0; j < size; j++) length += rows[r * size + j]! * changes[j]!;
+			square += length * length;
+		}
+		worst = Math.max(worst, square);
+	}
+	return worst;
+}
+
 /** Rows [F | g + F·current] per term, at most size + 1 of them. */
 function termBlocks(problem: ChoiceProblem, current: Float64Array): number[][][] {
 	const blocks = problem.terms.map((term) =>
