@@ -1,4 +1,4 @@
-import { type ParseArgsConfig, parseArgs } from 'node:util';
+import { parseArgs } from 'node:util';
 import type { ExitStatus, Io } from './io.js';
 
 /** One word after `stillmast`. */
@@ -14,10 +14,20 @@ export interface Verb {
 /** A command line that says something we don't offer: answered with the sentence and the verb's usage line. */
 export class UsageError extends Error {}
 
+/** What a verb can be told by flags: a word by itself, or a word with a value. */
+export type Flags = Readonly<Record<string, { readonly type: 'boolean' | 'string' }>>;
+
+export interface ReadArgs<T extends Flags> {
+	readonly values: { readonly [K in keyof T]?: T[K]['type'] extends 'boolean' ? boolean : string };
+	readonly positionals: readonly string[];
+}
+
 /** `parseArgs`, strict, with its complaints turned into usage errors. */
-export function readArgs<T extends NonNullable<ParseArgsConfig['options']>>(args: readonly string[], options: T) {
+export function readArgs<T extends Flags>(args: readonly string[], options: T): ReadArgs<T> {
 	try {
-		return parseArgs({ args: [...args], options, allowPositionals: true, strict: true });
+		const { values, positionals } = parseArgs({ args: [...args], options, allowPositionals: true, strict: true });
+		// parseArgs has just checked each value against its flag's kind.
+		return { values: values as ReadArgs<T>['values'], positionals };
 	} catch (error) {
 		throw new UsageError(error instanceof Error ? error.message : String(error));
 	}

@@ -13,7 +13,7 @@ import { testIo } from './test-io.js';
 /** The verb's own work, with a solver that answers the example to whatever fits the schema. */
 const answering: Solver = () => ok(exampleProposals);
 const refusing: Solver = () =>
-	fail({ code: 'unknown-channel', found: 'hover/ver', needed: ['hover/lat'], path: '$.runs[0].readings["hover/ver"]' });
+	fail({ code: 'unknown-channel', found: 'hover/ver', needed: ['hover/lat'], path: "$.runs[0].readings['hover/ver']" });
 
 let folder = '';
 const file = (name: string, text: string): string => {
@@ -98,7 +98,7 @@ describe('stillmast solve FILE', () => {
 		const { status, err } = await solve([file('rotor.json', rotorText)], [], refusing);
 		expect(status).toBe(2);
 		expect(err).toContain(
-			'$.runs[0].readings["hover/ver"]: a channel is named that the document does not list; found hover/ver; needed hover/lat',
+			"$.runs[0].readings['hover/ver']: a channel is named that the document does not list; found hover/ver; needed hover/lat",
 		);
 	});
 

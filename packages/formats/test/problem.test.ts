@@ -37,7 +37,7 @@ describe('readAs(schema, value)', () => {
 			'one of id, size',
 		],
 		[{ ...good, mode: 'c' }, 'not-allowed', '$.mode', '"c"', '("a" | "b")'],
-		[{ ...good, byName: { 'x/y': { on: 1 } } }, 'wrong-type', '$.byName["x/y"].on', '1', 'true or false'],
+		[{ ...good, byName: { 'x/y': { on: 1 } } }, 'wrong-type', "$.byName['x/y'].on", '1', 'true or false'],
 		[{ ...good, byName: { a: { on: true, off: 1 } } }, 'unknown-field', '$.byName.a.off', '"off"', 'one of on'],
 		[{ ...good, name: '' }, 'not-allowed', '$.name', '""', 'a length of >=1'],
 		[null, 'wrong-type', '$', 'null', 'an object'],
@@ -49,7 +49,7 @@ describe('readAs(schema, value)', () => {
 
 describe('childPath(parent, ...keys)', () => {
 	it('writes names bare, indexes in brackets and everything else quoted', () => {
-		expect(childPath('$', 'runs', 1, 'readings', 'hover/lat')).toBe('$.runs[1].readings["hover/lat"]');
-		expect(childPath('$', 'a"b')).toBe('$["a\\"b"]');
+		expect(childPath('$', 'runs', 1, 'readings', 'hover/lat')).toBe("$.runs[1].readings['hover/lat']");
+		expect(childPath('$', `a"b'c\n`)).toBe(`$['a"b\\'c\\n']`);
 	});
 });
