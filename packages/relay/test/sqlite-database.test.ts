@@ -55,7 +55,7 @@ describe('openConnection(path)', () => {
 	});
 
 	const addRecord = (id: string) => db.run('INSERT INTO record (id, created_at_ms) VALUES (?, ?)', [id, 1]);
-	const ids = () => db.all('SELECT id FROM record ORDER BY number', []).map((row) => row['id']);
+	const ids = () => db.all('SELECT id FROM record ORDER BY number', []).map((row) => row.id);
 
 	it('[RLY-4] writes ahead and flushes every commit', () => {
 		expect(db.all('PRAGMA journal_mode', [])[0]).toMatchObject({ journal_mode: 'wal' });
@@ -68,7 +68,7 @@ describe('openConnection(path)', () => {
 		const evidence = Buffer.from([0, 1, 0, 0, 255]);
 		db.run('INSERT INTO transport (record, at_ms, bytes) VALUES (?, ?, ?)', ['r', 1, evidence]);
 		const row = db.all('SELECT bytes FROM transport', [])[0];
-		expect([...new Uint8Array(row?.['bytes'] as ArrayBuffer)]).toEqual([0, 1, 0, 0, 255]);
+		expect([...new Uint8Array(row?.bytes as ArrayBuffer)]).toEqual([0, 1, 0, 0, 255]);
 	});
 
 	it('[RLY-5] gives whole numbers back as whole numbers up to a millisecond clock', () => {
@@ -96,7 +96,7 @@ describe('openConnection(path)', () => {
 	});
 
 	it('[RLY-5] commit(work) names a full disk instead of hiding it behind the roll back', () => {
-		const pages = Number(db.all('PRAGMA page_count', [])[0]?.['page_count']);
+		const pages = Number(db.all('PRAGMA page_count', [])[0]?.page_count);
 		db.all(`PRAGMA max_page_count = ${pages + 2}`, []);
 		addRecord('r');
 		const large = Buffer.alloc(100_000, 1);

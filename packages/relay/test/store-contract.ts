@@ -180,9 +180,9 @@ export function describeStoreContract(kind: StoreKind): void {
 		});
 
 		it('hostKey(fresh) keeps the first key for ever', async () => {
-			const first = { publicKey: 'p1', privateKey: bytes(1, 0) };
+			const first = { publicKey: 'p1', secret: bytes(1, 0) };
 			expect(await store.hostKey(first)).toEqual(first);
-			expect(await store.hostKey({ publicKey: 'p2', privateKey: bytes(2) })).toEqual(first);
+			expect(await store.hostKey({ publicKey: 'p2', secret: bytes(2) })).toEqual(first);
 		});
 
 		it('[RLY-6] backup(path) made while writes go on opens as a whole store', async () => {

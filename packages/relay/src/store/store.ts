@@ -66,8 +66,8 @@ export interface InviteRow {
 export interface HostKeyRow {
 	/** Raw Ed25519 public key, base64url. */
 	readonly publicKey: string;
-	/** PKCS #8 private key. */
-	readonly privateKey: Uint8Array;
+	/** The 32 bytes of the secret key (RFC 8032). */
+	readonly secret: Uint8Array;
 }
 
 /** A person as found by key over all records. */

@@ -59,7 +59,7 @@ const STEPS: readonly string[] = [
 	CREATE TABLE host_key (
 		id INTEGER PRIMARY KEY CHECK (id = 1),
 		public_key TEXT NOT NULL,
-		private_key BLOB NOT NULL
+		secret BLOB NOT NULL
 	) STRICT;`,
 ];
 
@@ -68,7 +68,7 @@ const STEPS: readonly string[] = [
  * write into a shape that it does not know.
  */
 export function prepareSchema(connection: Connection): void {
-	const version = Number(connection.all('PRAGMA user_version', [])[0]?.['user_version'] ?? 0);
+	const version = Number(connection.all('PRAGMA user_version', [])[0]?.user_version ?? 0);
 	if (version > STEPS.length) throw new Error(`the store was written by a newer version (${version})`);
 	for (let step = version; step < STEPS.length; step++) {
 		connection.commit(() => {

@@ -62,14 +62,14 @@ function markWhole(db: Connection, record: string, first: Omit<EntryRow, 'json'>
 			'SELECT hash FROM entry WHERE record = ? AND chain = ? AND seq = ? AND prev = ? AND whole = 0',
 			[record, chain, seq + 1, hash],
 		);
-		for (const row of next) waiting.push({ hash: String(row['hash']), chain, seq: seq + 1, prev: hash });
+		for (const row of next) waiting.push({ hash: String(row.hash), chain, seq: seq + 1, prev: hash });
 	}
 }
 
 const toHead = (row: Row): StoredHead => ({
-	chain: String(row['chain']),
-	seq: Number(row['seq']),
-	hash: String(row['hash']),
+	chain: String(row.chain),
+	seq: Number(row.seq),
+	hash: String(row.hash),
 });
 
 export function readChainHeads(db: Connection, record: string, chains: Iterable<string>): StoredHead[] {
@@ -88,17 +88,17 @@ export function readRecord(db: Connection, record: string): StoredRecord {
 	const updates = db.all('SELECT bytes FROM transport WHERE record = ? ORDER BY number', [record]);
 	const entries = db.all('SELECT hash, chain, seq, prev, json FROM entry WHERE record = ? ORDER BY rowid', [record]);
 	return {
-		updates: updates.map((row) => bytesOf(row['bytes'])),
+		updates: updates.map((row) => bytesOf(row.bytes)),
 		entries: entries.map((row) => ({
 			...toHead(row),
-			prev: row['prev'] === null ? null : String(row['prev']),
-			json: bytesOf(row['json']),
+			prev: row.prev === null ? null : String(row.prev),
+			json: bytesOf(row.json),
 		})),
 	};
 }
 
 export function readRecords(db: Connection): string[] {
-	return db.all('SELECT id FROM record ORDER BY number', []).map((row) => String(row['id']));
+	return db.all('SELECT id FROM record ORDER BY number', []).map((row) => String(row.id));
 }
 
 export function readMemberships(db: Connection, key: string): Membership[] {
@@ -108,10 +108,10 @@ export function readMemberships(db: Connection, key: string): Membership[] {
 		[key],
 	);
 	return rows.map((row) => ({
-		record: String(row['record']),
-		role: String(row['role']),
-		name: String(row['name']),
-		revoked: row['revoked'] === 1,
+		record: String(row.record),
+		role: String(row.role),
+		name: String(row.name),
+		revoked: row.revoked === 1,
 	}));
 }
 
@@ -125,7 +125,7 @@ export function writeBlob(db: Connection, { record, hash, bytes }: Blob): void {
 
 export function readBlob(db: Connection, record: string, hash: string): Uint8Array | null {
 	const row = db.all('SELECT bytes FROM blob WHERE record = ? AND hash = ?', [record, hash])[0];
-	return row ? bytesOf(row['bytes']) : null;
+	return row ? bytesOf(row.bytes) : null;
 }
 
 export function readBlobHashes(db: Connection, record: string, hashes: readonly string[]): string[] {
@@ -151,13 +151,13 @@ export function writeInvite(db: Connection, invite: InviteRow): void {
 }
 
 const toInvite = (row: Row): InviteRow => ({
-	digest: String(row['digest']),
-	record: String(row['record']),
-	role: String(row['role']),
-	createdAtMs: Number(row['created_at_ms']),
-	expiresAtMs: Number(row['expires_at_ms']),
-	usesLeft: Number(row['uses_left']),
-	revoked: row['revoked'] === 1,
+	digest: String(row.digest),
+	record: String(row.record),
+	role: String(row.role),
+	createdAtMs: Number(row.created_at_ms),
+	expiresAtMs: Number(row.expires_at_ms),
+	usesLeft: Number(row.uses_left),
+	revoked: row.revoked === 1,
 });
 
 export function readInvite(db: Connection, digest: string): InviteRow | null {
@@ -185,10 +185,10 @@ export function revokeInvite(db: Connection, digest: string): void {
 }
 
 export function keepHostKey(db: Connection, fresh: HostKeyRow): HostKeyRow {
-	db.run('INSERT INTO host_key (id, public_key, private_key) VALUES (1, ?, ?) ON CONFLICT DO NOTHING', [
+	db.run('INSERT INTO host_key (id, public_key, secret) VALUES (1, ?, ?) ON CONFLICT DO NOTHING', [
 		fresh.publicKey,
-		asBuffer(fresh.privateKey),
+		asBuffer(fresh.secret),
 	]);
-	const row = db.all('SELECT public_key, private_key FROM host_key', [])[0] as Row;
-	return { publicKey: String(row['public_key']), privateKey: bytesOf(row['private_key']) };
+	const row = db.all('SELECT public_key, secret FROM host_key', [])[0] as Row;
+	return { publicKey: String(row.public_key), secret: bytesOf(row.secret) };
 }

@@ -1,0 +1,35 @@
+import type { Clock } from '../ports.js';
+
+/** How often something may be done by one caller: `burst` at once, refilled at `perMinute`. */
+export interface Allowance {
+	/** Takes one; false when none is left. */
+	take(caller: string): boolean;
+}
+
+export interface AllowanceOptions {
+	readonly clock: Clock;
+	readonly burst: number;
+	readonly perMinute: number;
+}
+
+/** Callers remembered at a time; beyond it the longest silent are forgotten, which only favours them. */
+const CALLERS_KEPT = 10_000;
+
+export function createAllowance({ clock, burst, perMinute }: AllowanceOptions): Allowance {
+	const callers = new Map<string, { left: number; atMs: number }>();
+	return {
+		take(caller) {
+			const nowMs = clock.monotonicMs();
+			const known = callers.get(caller) ?? { left: burst, atMs: nowMs };
+			const left = Math.min(burst, known.left + ((nowMs - known.atMs) / 60_000) * perMinute);
+			const allowed = left >= 1;
+			callers.delete(caller);
+			callers.set(caller, { left: allowed ? left - 1 : left, atMs: nowMs });
+			for (const oldest of callers.keys()) {
+				if (callers.size <= CALLERS_KEPT) break;
+				callers.delete(oldest);
+			}
+			return allowed;
+		},
+	};
+}

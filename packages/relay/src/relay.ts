@@ -1,0 +1,204 @@
+import { randomBytes } from 'node:crypto';
+import { mkdir } from 'node:fs/promises';
+import type { AddressInfo } from 'node:net';
+import { join } from 'node:path';
+import { ok, type Result } from '@stillmast/core/result';
+import type { Entry, Role } from '@stillmast/formats/entry';
+import { closeCodes, ticketOf } from '@stillmast/record/wire';
+import { createApi, type Grant } from './access/api.js';
+import { openHostKey } from './access/host-key.js';
+import { createInvites } from './access/invites.js';
+import { createAddressing } from './access/origins.js';
+import { createPasses } from './access/passes.js';
+import { writesAnything } from './access/visitor.js';
+import { answered, getRoute, refused } from './http/routes.js';
+import { type Clock, type Log, type Random, systemClock } from './ports.js';
+import { type AdoptProblem, adoptEntries } from './room/adopt.js';
+import { judgeUpdate } from './room/guard.js';
+import { createHall } from './room/hall.js';
+import { type PeerSocket, standardCloseCodes } from './room/peer-socket.js';
+import { takeSeat } from './room/seat.js';
+import { createSocketDoor } from './serve/sockets.js';
+import { createWeb, type PageHandler } from './serve/web.js';
+import { openSqliteStore } from './store/sqlite/sqlite-store.js';
+import type { Store } from './store/store.js';
+
+export interface RelayOptions {
+	/** 0 takes any free port. */
+	readonly port: number;
+	/** Address to listen on; only this machine can reach it unless another is asked for. */
+	readonly host?: string;
+	/** Folder of the store; made when it is not there. */
+	readonly dataDir: string;
+	/** The one name in invitations, with a port when it is not the usual one. */
+	readonly name?: string;
+	/** Serves the pages. */
+	readonly board?: PageHandler;
+	/** Whole origins that may open sockets here besides this host's own pages. */
+	readonly origins?: readonly string[];
+	/** Shown to clients in `hello`. */
+	readonly build?: string;
+	readonly log?: Log;
+	readonly clock?: Clock;
+	readonly random?: Random;
+	/** In place of the SQLite store in `dataDir`; closed by `stop`. */
+	readonly store?: Store;
+}
+
+export interface Invitation {
+	readonly secret: string;
+	/** The secret stands in the fragment, which is sent to no server and kept in no log. */
+	readonly url: string;
+}
+
+export interface Relay {
+	readonly url: string;
+	readonly port: number;
+	/** The host's public key: a record that names it as host may be kept and passed on here. */
+	readonly publicKey: string;
+	/** Takes in proved entries of one record, founding it when it is not here yet. */
+	adopt(record: string, entries: readonly Entry[]): Promise<Result<void, AdoptProblem>>;
+	createInvite(record: string, role: Role, uses: number, hours: number): Promise<Invitation>;
+	/** Closes connections with 1012, waits until everything is kept, closes the store. */
+	stop(): Promise<void>;
+}
+
+/** Lives of a nonce and of a socket ticket. */
+const PASS_LIFE_MS = 60_000;
+const PASSES_OUTSTANDING = 10_000;
+
+const systemRandom: Random = (length) => new Uint8Array(randomBytes(length));
+const logToStderr: Log = (line) => {
+	process.stderr.write(`${JSON.stringify({ at: new Date().toISOString(), ...line })}\n`);
+};
+
+/** Starts the host: pages, access and sync on one port. Rejects when the port or the store cannot be opened. */
+export async function startRelay(options: RelayOptions): Promise<Relay> {
+	const { clock = systemClock, random = systemRandom, log = logToStderr, host = '127.0.0.1', build = 'dev' } = options;
+	const store = options.store ?? (await openStoreIn(options.dataDir));
+	const hostKey = await openHostKey(store, random);
+	const startedMs = clock.monotonicMs();
+	const hall = createHall({
+		store,
+		guard: { judge: judgeUpdate },
+		pen: {
+			key: hostKey,
+			random,
+			clock: { nowMs: clock.nowMs, upMs: () => Math.round(clock.monotonicMs() - startedMs), clock: () => null },
+			unlocked: 'without-code',
+		},
+		clock,
+		log,
+	});
+	const invites = createInvites({ store, clock, random });
+	const passOptions = { clock, random, lifeMs: PASS_LIFE_MS, limit: PASSES_OUTSTANDING };
+	const nonces = createPasses<true>(passOptions);
+	const tickets = createPasses<Grant>(passOptions);
+	const addressing = createAddressing({ name: options.name, secure: false, origins: options.origins ?? [] });
+
+	/** The socket is open by now: whatever is wrong is said by a close code, which a browser can read. */
+	async function receive(socket: PeerSocket, record: string, offered: readonly string[]): Promise<void> {
+		// What the other side sends before it has a seat waits in the network.
+		socket.pause();
+		const word = ticketOf(offered);
+		const grant = word === null ? null : tickets.take(word);
+		if (!grant || grant.record !== record) {
+			socket.close(closeCodes.ticketSpent, 'ticket spent');
+			return;
+		}
+		if (hall.storeState !== 'ready') {
+			socket.close(closeCodes.storeTrouble, 'store trouble');
+			return;
+		}
+		const room = await hall.room(record);
+		const role = room?.trust.roleOf(grant.key) ?? null;
+		if (!room || !role) {
+			socket.close(closeCodes.notEnrolled, 'not enrolled');
+			return;
+		}
+		const { purpose, creator } = room.trust;
+		const writes = purpose !== null && writesAnything(role, purpose, creator === grant.key);
+		takeSeat(room, socket, { key: grant.key, role, writes }, { store, clock, log, build });
+		socket.resume();
+	}
+
+	const door = createSocketDoor({
+		admits: ({ headers }) => addressing.allowsOrigin(headers.origin, headers.host ?? ''),
+		receive(socket, record, offered) {
+			receive(socket, record, offered).catch((error: unknown) => {
+				log({ level: 'error', event: 'seat-failed', record, reason: String(error) });
+				socket.close(closeCodes.storeTrouble, 'store trouble');
+			});
+		},
+	});
+	const web = createWeb({
+		routes: {
+			...createApi({
+				hall,
+				store,
+				host: hostKey,
+				hostName: options.name ?? null,
+				invites,
+				nonces,
+				tickets,
+				clock,
+				log,
+				build,
+			}),
+			'GET /health': getRoute(() =>
+				hall.storeState === 'ready'
+					? answered({ status: 'ok', rooms: hall.openRooms, connections: hall.connections })
+					: refused(503, `store-${hall.storeState}`),
+			),
+		},
+		pages: options.board,
+		addressing,
+		clock,
+		log,
+	});
+	web.on('upgrade', (request, socket, head) => {
+		if (!door.upgrade(request, socket, head)) socket.destroy();
+	});
+	await listen(web, options.port, host);
+	const { port } = web.address() as AddressInfo;
+	const url = `http://${options.name ?? `${host.includes(':') ? `[${host}]` : host}:${port}`}`;
+	log({ level: 'info', event: 'started', url });
+
+	return {
+		url,
+		port,
+		publicKey: hostKey.publicKey,
+		async adopt(record, entries) {
+			const adopted = await adoptEntries(hall, record, entries);
+			return adopted.ok ? ok(undefined) : adopted;
+		},
+		async createInvite(record, role, uses, hours) {
+			const secret = await invites.create({ record, role, uses, hours });
+			return { secret, url: `${url}/join#${secret}` };
+		},
+		async stop() {
+			web.close();
+			door.closeAll(standardCloseCodes.restart, 'host restarts');
+			await hall.stop();
+			await store.close();
+			door.stop();
+			web.closeAllConnections();
+			log({ level: 'info', event: 'stopped' });
+		},
+	};
+}
+
+async function openStoreIn(dataDir: string): Promise<Store> {
+	await mkdir(dataDir, { recursive: true });
+	return openSqliteStore(join(dataDir, 'records.sqlite'));
+}
+
+function listen(server: ReturnType<typeof createWeb>, port: number, host: string): Promise<void> {
+	return new Promise((resolve, reject) => {
+		server.once('error', reject);
+		server.listen(port, host, () => {
+			server.off('error', reject);
+			resolve();
+		});
+	});
+}

@@ -1,0 +1,161 @@
+import type { Entry } from '@stillmast/formats/entry';
+import { closeCodes } from '@stillmast/record/wire';
+import type { WriterOptions } from '@stillmast/record/writer';
+import type { Cancel, Clock, Log } from '../ports.js';
+import type { Store } from '../store/store.js';
+import type { UpdateGuard } from './guard.js';
+import { standardCloseCodes } from './peer-socket.js';
+import { Room } from './room.js';
+
+/** A room with nobody in it and nothing to write stays this long, for whoever comes back. */
+const UNLOAD_AFTER_MS = 60_000;
+/** With this many store failures within a minute the host takes no more writes until a minute has gone by. */
+const FAILURES_TO_REFUSE = 3;
+const FAILURE_WINDOW_MS = 60_000;
+
+export interface HallPorts {
+	readonly store: Store;
+	readonly guard: UpdateGuard;
+	readonly pen: WriterOptions;
+	readonly clock: Clock;
+	readonly log: Log;
+}
+
+/** `ready` · `reopening` after a failed write · `refusing` after the third within a minute */
+export type StoreState = 'ready' | 'reopening' | 'refusing';
+
+/** All records that are open here. */
+export interface Hall {
+	/** The room of a record, opened if need be; null when the record is not here. Throws when the store fails. */
+	room(record: string): Promise<Room | null>;
+	/** Opens a room for a record that is not here yet and puts its first entries into it; null when they were not kept. */
+	found(record: string, entries: readonly Entry[]): Promise<Room | null>;
+	readonly storeState: StoreState;
+	readonly openRooms: number;
+	readonly connections: number;
+	/** Closes every connection, then waits until everything is kept. */
+	stop(): Promise<void>;
+}
+
+export function createHall(ports: HallPorts): Hall {
+	const { store, clock, log } = ports;
+	const rooms = new Map<string, Promise<Room | null>>();
+	const open = new Map<string, Room>();
+	let failures: number[] = [];
+	let reopening: Promise<void> | null = null;
+	let stopped = false;
+	let cancelSweep: Cancel = () => undefined;
+
+	function scheduleSweep(): void {
+		cancelSweep = clock.after(UNLOAD_AFTER_MS / 2, () => {
+			sweep();
+			if (!stopped) scheduleSweep();
+		});
+	}
+
+	const idleSince = new Map<string, number>();
+
+	/** Unloads what has been idle for long enough, seen twice in a row so that a reconnect finds its room. */
+	function sweep(): void {
+		const nowMs = clock.monotonicMs();
+		for (const [record, room] of open) {
+			if (!room.idle) {
+				idleSince.delete(record);
+				continue;
+			}
+			const sinceMs = idleSince.get(record) ?? nowMs;
+			idleSince.set(record, sinceMs);
+			if (nowMs - sinceMs < UNLOAD_AFTER_MS) continue;
+			forget(record, room);
+			room.close(standardCloseCodes.goingAway, 'unloaded');
+			log({ level: 'info', event: 'unloaded', record });
+		}
+	}
+
+	function forget(record: string, room: Room): void {
+		if (open.get(record) !== room) return;
+		open.delete(record);
+		rooms.delete(record);
+		idleSince.delete(record);
+	}
+
+	function storeFailed(record: string, error: unknown): void {
+		const nowMs = clock.monotonicMs();
+		failures = [...failures.filter((atMs) => nowMs - atMs < FAILURE_WINDOW_MS), nowMs];
+		log({
+			level: 'error',
+			event: failures.length >= FAILURES_TO_REFUSE ? 'store-refuses-writes' : 'store-failed',
+			record,
+			reason: error instanceof Error ? error.message : String(error),
+		});
+		reopening ??= store
+			.reopen()
+			.catch((reason: unknown) => log({ level: 'error', event: 'store-not-reopened', reason: String(reason) }))
+			.finally(() => {
+				reopening = null;
+			});
+	}
+
+	const refusing = () => {
+		const nowMs = clock.monotonicMs();
+		return failures.filter((atMs) => nowMs - atMs < FAILURE_WINDOW_MS).length >= FAILURES_TO_REFUSE;
+	};
+
+	async function load(record: string, mustBeHere: boolean): Promise<Room | null> {
+		if (reopening) await reopening;
+		const stored = await store.load(record);
+		if (mustBeHere && stored.updates.length === 0 && stored.entries.length === 0) return null;
+		const room: Room = await Room.load(record, stored, {
+			...ports,
+			onStoreFailure(error) {
+				forget(record, room);
+				storeFailed(record, error);
+			},
+		});
+		open.set(record, room);
+		return room;
+	}
+
+	/** One loading at a time for each record, shared by all who ask meanwhile. */
+	function enter(record: string, mustBeHere: boolean): Promise<Room | null> {
+		if (stopped) return Promise.reject(new Error('the host is stopping'));
+		const known = rooms.get(record);
+		if (known) return known;
+		const loading = load(record, mustBeHere);
+		rooms.set(record, loading);
+		const drop = () => {
+			if (rooms.get(record) === loading) rooms.delete(record);
+		};
+		loading.then((room) => room ?? drop(), drop);
+		return loading;
+	}
+
+	scheduleSweep();
+	return {
+		room: (record) => enter(record, true),
+		async found(record, entries) {
+			const room = (await enter(record, true)) ?? (await enter(record, false));
+			return room && (await room.add(entries)) ? room : null;
+		},
+		get storeState() {
+			if (refusing()) return 'refusing';
+			return reopening ? 'reopening' : 'ready';
+		},
+		get openRooms() {
+			return open.size;
+		},
+		get connections() {
+			return [...open.values()].reduce((sum, room) => sum + room.memberCount, 0);
+		},
+		async stop() {
+			stopped = true;
+			cancelSweep();
+			const all = [...open.values()];
+			for (const room of all) room.close(standardCloseCodes.restart, 'host restarts');
+			await Promise.all(all.map((room) => room.drained()));
+		},
+	};
+}
+
+/** Code for a socket that comes while the store is out of order. */
+export const storeTroubleClose = closeCodes.storeTrouble;

@@ -1,0 +1,305 @@
+import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
+import type { Entry, FieldsOf, Kind } from '@stillmast/formats/entry';
+import {
+	applyUpdate,
+	createCarrier,
+	ENTRIES_ROOT,
+	missingUpdate,
+	stateVector,
+	updateOf,
+} from '@stillmast/record/carrier';
+import { admitEntry } from '@stillmast/record/hash';
+import { EntrySet } from '@stillmast/record/set';
+import { closeCodes, type Feed, type WireMessage } from '@stillmast/record/wire';
+import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
+import type { Clock, Log } from '../ports.js';
+import type { Store, StoredHead, StoredRecord } from '../store/store.js';
+import { rowOf, rowValue } from './entry-row.js';
+import { createFeedGate } from './feed-gate.js';
+import type { GuardProblem, UpdateGuard } from './guard.js';
+import { createPresence } from './presence.js';
+import { type Trust, trustOf } from './trust.js';
+
+/** Heads go at once to whoever wrote, and this much later, together, to the others. */
+const HEADS_TO_OTHERS_AFTER_MS = 500;
+
+/** One connection as the room sees it. */
+export interface Member {
+	/** Fingerprint of the key behind it. */
+	readonly key: string;
+	send(message: WireMessage): void;
+	/** For what only shows the moment: dropped when the other side is slow. */
+	sendPassing(message: WireMessage): void;
+	close(code: number, reason: string): void;
+}
+
+export interface RoomPorts {
+	readonly store: Store;
+	readonly guard: UpdateGuard;
+	/** With what the host writes its own entries. */
+	readonly pen: WriterOptions;
+	readonly clock: Clock;
+	readonly log: Log;
+	/** Called once when a write of this room failed; the room has let go of everything by then. */
+	readonly onStoreFailure: (error: unknown) => void;
+}
+
+/** One record that is open here: its document, its entries and whoever is connected to it. */
+export class Room {
+	readonly record: string;
+	readonly entries: EntrySet;
+	readonly #presence = createPresence();
+	readonly #ports: RoomPorts;
+	readonly #carrier = createCarrier();
+	readonly #members = new Set<Member>();
+	readonly #writes = new Set<Promise<unknown>>();
+	readonly #headsForOthers = new Map<string, StoredHead>();
+	readonly #feeds;
+	#trust: Trust;
+	/** The host's chain in this record: one for each time the record is opened here. */
+	#writer: ChainWriter | null = null;
+	#open = true;
+
+	/** Builds the room from what is kept. Nothing is damaged by an unreadable row: it is passed over and reported. */
+	static async load(record: string, stored: StoredRecord, ports: RoomPorts): Promise<Room> {
+		const room = new Room(record, stored, ports);
+		const shown = room.#setAgain(room.entries.inOrder());
+		if (shown) {
+			await ports.store.append({ record, atMs: ports.clock.nowMs(), update: shown, entries: [], people: [] });
+		}
+		return room;
+	}
+
+	private constructor(record: string, stored: StoredRecord, ports: RoomPorts) {
+		this.record = record;
+		this.entries = new EntrySet(record);
+		this.#ports = ports;
+		this.#feeds = createFeedGate(ports.clock, (feed) => this.#spread(null, (member) => member.sendPassing(feed)));
+		stored.updates.forEach((update, index) => {
+			const applied = applyUpdate(this.#carrier, update);
+			if (!applied.ok) ports.log({ level: 'error', event: 'update-unreadable', record, index });
+		});
+		for (const row of stored.entries) {
+			const entry = admitEntry(rowValue(row));
+			if (entry.ok) this.entries.add(entry.value);
+			else ports.log({ level: 'error', event: 'entry-row-damaged', record, hash: row.hash });
+		}
+		this.#trust = trustOf(this.entries);
+	}
+
+	get trust(): Trust {
+		return this.#trust;
+	}
+
+	/** Nobody connected and everything kept: it may be unloaded. */
+	get idle(): boolean {
+		return this.#members.size === 0 && this.#writes.size === 0;
+	}
+
+	get memberCount(): number {
+		return this.#members.size;
+	}
+
+	/** Subscribed before the snapshot is sent, so that nothing falls between the two. */
+	enter(member: Member): void {
+		this.#members.add(member);
+		this.askForMissing(member);
+		this.sendPresence(member);
+		this.#ports.store.heads(this.record).then(
+			(heads) => member.send({ type: 'stored', heads: heads.map(toWire) }),
+			(error: unknown) => this.#fail(error),
+		);
+	}
+
+	leave(member: Member): void {
+		this.#members.delete(member);
+		const gone = this.#presence.leave(member);
+		if (gone) this.#spread(null, (other) => other.send({ type: 'awareness', update: gone }));
+	}
+
+	/** What a replica with this state vector lacks. */
+	missingFrom(theirs: Uint8Array): ReturnType<typeof missingUpdate> {
+		return missingUpdate(this.#carrier, theirs);
+	}
+
+	/** Asks a member for everything that is not here. */
+	askForMissing(member: Member): void {
+		member.send({ type: 'sync-step-1', stateVector: stateVector(this.#carrier) });
+	}
+
+	sendPresence(member: Member): void {
+		const present = this.#presence.all();
+		if (present) member.send({ type: 'awareness', update: present });
+	}
+
+	hearPresence(member: Member, update: Uint8Array): void {
+		const heard = this.#presence.hear(member, member.key, update);
+		if (heard) this.#spread(null, (other) => other.sendPassing({ type: 'awareness', update: heard }));
+	}
+
+	/** Gauges go on to the others only for the aircraft that this record is about. */
+	hearFeed(feed: Feed): void {
+		if (feed.registration === this.#trust.registration) this.#feeds.offer(feed);
+	}
+
+	/** Keeps a blob whose hash was checked and tells the others that it is here; false when the store failed. */
+	async keepBlob(hash: string, bytes: Uint8Array): Promise<boolean> {
+		try {
+			await this.#ports.store.putBlob({ record: this.record, hash, bytes });
+		} catch (error) {
+			this.#fail(error);
+			return false;
+		}
+		this.#spread(null, (member) => member.send({ type: 'have', blobs: [hash] }));
+		return true;
+	}
+
+	/** Judges an update; when it is sound it is passed on at once and written. A refusal changes nothing. */
+	async accept(update: Uint8Array, from: Member): Promise<Result<void, GuardProblem>> {
+		const judged = await this.#ports.guard.judge(update, this.entries);
+		if (!judged.ok) return judged;
+		const { entries } = judged.value;
+		if (this.#open) this.#take(update, entries, this.#addAll(entries), from);
+		return ok(undefined);
+	}
+
+	/** Adds entries of a record file that were proved before. Resolves with true when they are kept. */
+	async add(entries: readonly Entry[]): Promise<boolean> {
+		const fresh = this.#addAll(entries);
+		return fresh.length === 0 || this.#take(updateOf(fresh), fresh, fresh, null);
+	}
+
+	/** Writes an entry of the host itself. Resolves when it is kept. */
+	async write<K extends Kind>(kind: K, fields: FieldsOf<K>): Promise<Result<Entry, Problem>> {
+		this.#writer ??= new ChainWriter(this.entries, this.#ports.pen);
+		const written = await this.#writer.write(kind, fields);
+		if (!written.ok) return written;
+		const entry = written.value as unknown as Entry;
+		const kept = this.#open && (await this.#take(updateOf([entry]), [entry], [entry], null));
+		return kept ? ok(entry) : fail({ code: 'store-trouble' });
+	}
+
+	/** Closes every connection of this room; what is being written goes on. */
+	close(code: number, reason: string): void {
+		this.#open = false;
+		this.#feeds.stop();
+		for (const member of [...this.#members]) member.close(code, reason);
+		this.#members.clear();
+	}
+
+	/** Resolves when nothing handed over before is waiting to be written. */
+	async drained(): Promise<void> {
+		while (this.#writes.size > 0) await Promise.allSettled([...this.#writes]);
+	}
+
+	/** @returns true when it is kept, false when the write failed and the room is gone */
+	#take(update: Uint8Array, judged: readonly Entry[], fresh: readonly Entry[], from: Member | null): Promise<boolean> {
+		const applied = applyUpdate(this.#carrier, update);
+		if (!applied.ok) {
+			// It was sound when it was judged; whatever this is, the document can no longer be relied on.
+			this.#fail(new Error(`update could not be applied: ${applied.problem.found}`));
+			return Promise.resolve(false);
+		}
+		const people = this.#learnTrust(fresh);
+		this.#spread(from, (member) => member.send({ type: 'sync-update', update }));
+		const kept = this.#write(update, judged, people, from);
+		if (applied.value.waiting) {
+			if (from) this.askForMissing(from);
+		} else this.#showHidden(judged);
+		return kept;
+	}
+
+	/**
+	 * Yjs passes over what looks known by its client number and clock, so a number used twice hides an honest entry.
+	 * Such an entry is set again under the host's own number.
+	 */
+	#showHidden(judged: readonly Entry[]): void {
+		const shown = this.#setAgain(judged);
+		if (!shown) return;
+		this.#spread(null, (member) => member.send({ type: 'sync-update', update: shown }));
+		this.#write(shown, [], [], null);
+	}
+
+	/** Sets those entries that the document does not show; the update that did it, null when it shows all. */
+	#setAgain(entries: readonly Entry[]): Uint8Array | null {
+		const shown = this.#carrier.getMap(ENTRIES_ROOT);
+		const hidden = entries.filter((entry) => !shown.has(entry.hash));
+		if (hidden.length === 0) return null;
+		const { record } = this;
+		this.#ports.log({ level: 'warning', event: 'entries-set-again', record, count: hidden.length });
+		const update = updateOf(hidden);
+		applyUpdate(this.#carrier, update);
+		return update;
+	}
+
+	/** Those that were not here before. */
+	#addAll(entries: readonly Entry[]): Entry[] {
+		return entries.filter((entry) => this.entries.add(entry) === 'added');
+	}
+
+	#learnTrust(fresh: readonly Entry[]) {
+		if (!fresh.some((entry) => entry.kind === 'opened' || entry.kind === 'enrolled' || entry.kind === 'revoked'))
+			return [];
+		this.#trust = trustOf(this.entries);
+		for (const member of [...this.#members]) {
+			if (this.#trust.roleOf(member.key) === null) member.close(closeCodes.notEnrolled, 'revoked');
+		}
+		return this.#trust.people();
+	}
+
+	#write(
+		update: Uint8Array,
+		entries: readonly Entry[],
+		people: ReturnType<Trust['people']>,
+		from: Member | null,
+	): Promise<boolean> {
+		const write = this.#ports.store.append({
+			record: this.record,
+			atMs: this.#ports.clock.nowMs(),
+			update,
+			entries: entries.map(rowOf),
+			people,
+		});
+		const settled = write.then(
+			(heads) => {
+				this.#writes.delete(settled);
+				this.#announce(heads, from);
+				return true;
+			},
+			(error: unknown) => {
+				this.#writes.delete(settled);
+				this.#fail(error);
+				return false;
+			},
+		);
+		this.#writes.add(settled);
+		return settled;
+	}
+
+	#announce(heads: readonly StoredHead[], from: Member | null): void {
+		if (heads.length === 0) return;
+		from?.send({ type: 'stored', heads: heads.map(toWire) });
+		if (this.#headsForOthers.size === 0) {
+			this.#ports.clock.after(HEADS_TO_OTHERS_AFTER_MS, () => {
+				const gathered = [...this.#headsForOthers.values()].map(toWire);
+				this.#headsForOthers.clear();
+				this.#spread(null, (member) => member.send({ type: 'stored', heads: gathered }));
+			});
+		}
+		for (const head of heads) this.#headsForOthers.set(`${head.chain} ${head.hash}`, head);
+	}
+
+	/** Acknowledges nothing more: whoever is connected comes back and sends again what is not stored. */
+	#fail(error: unknown): void {
+		if (!this.#open) return;
+		this.close(closeCodes.storeTrouble, 'store trouble');
+		this.#carrier.destroy();
+		this.#ports.onStoreFailure(error);
+	}
+
+	#spread(except: Member | null, send: (member: Member) => void): void {
+		for (const member of this.#members) if (member !== except) send(member);
+	}
+}
+
+const toWire = ({ chain, seq, hash }: StoredHead) => [chain, seq, hash] as const;
