@@ -1,0 +1,1 @@
+export { judgeReading, type ReadingJudgement, type ReadingSide, readingSdIps } from './judge-reading.js';
