@@ -70,6 +70,8 @@ const rotor = v.strictObject({
 	seenFrom: words,
 	referenceBlade: id,
 	blades: v.pipe(v.array(blade), v.minLength(2), v.maxLength(9)),
+	/** Regime and station ids in words, as they stand beside a lane: `80kt` is "80 kt", `lat` is "lateral". */
+	regimes: v.record(id, words),
 	stations: v.record(id, words),
 	meanChangeLimit: v.record(id, notNegative),
 	channels: v.array(channel),
