@@ -16,6 +16,8 @@ export interface PlainJsonProblem extends Problem {
 /** With the `u` flag a proper pair is one character of its own category, so only halves match. */
 const LONE_SURROGATE = /\p{Surrogate}/u;
 
+const RESERVED_KEYS: ReadonlySet<string> = new Set(['__proto__', 'constructor', 'prototype']);
+
 export interface PlainJsonLimits {
 	readonly bytesMax: number;
 	readonly depthMax: number;
@@ -74,8 +76,8 @@ export function plainJson(value: unknown, limits: PlainJsonLimits): Result<JsonV
 			return { code: 'not-plain-json', path, found: part.constructor?.name ?? 'object' };
 		}
 		for (const [key, child] of Object.entries(part)) {
-			// Assigning this key changes an object's prototype instead of adding a property.
-			if (key === '__proto__') return { code: 'key-not-allowed', path, found: key };
+			// Programs treat these as their own: assigning them changes an object instead of adding to it.
+			if (RESERVED_KEYS.has(key)) return { code: 'key-not-allowed', path, found: key };
 			charactersAtMost += 6 * key.length + 4;
 			if (LONE_SURROGATE.test(key)) return { code: 'lone-surrogate', path };
 			const problem = visit(child, memberPath(path, key), depth + 1);

@@ -1,0 +1,20 @@
+export { type FoldOptions, fold } from './fold.js';
+export { type AdjusterRule, bareRules, type FoldRules, rulesOf } from './rules.js';
+export type {
+	ApartReason,
+	FlightState,
+	Judged,
+	Judgement,
+	LimitEvidence,
+	MeasureAgain,
+	Person,
+	ReadingGroup,
+	RecordState,
+	RotorState,
+	RunState,
+	SettingState,
+	Settled,
+	VibrationGroup,
+	Waiting,
+	WaitsFor,
+} from './state.js';
