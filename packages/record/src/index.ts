@@ -1,3 +1,4 @@
+export * from './file/index.js';
 export * from './fold/index.js';
 export * from './hash/index.js';
 export * from './pen/index.js';
