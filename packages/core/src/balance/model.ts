@@ -20,9 +20,9 @@ export interface RotorProblem {
 	/** Blade whose tab and link stay as the reference; mass points on it may still change. */
 	readonly untouchedBlade?: string | null | undefined;
 	readonly objective?: Objective | undefined;
-	/** How many standard deviations of the prediction the choice adds to each channel's mean; 1 unless stated. */
+	/** How many standard deviations of the prediction the choice adds to each channel's mean; 0.5 unless stated. */
 	readonly cautionSd?: number | undefined;
-	/** Most adjusters a proposal may touch; 6 unless stated. */
+	/** Most adjusters a proposal may touch; 5 unless stated. */
 	readonly maxTouches?: number | undefined;
 	/** Type's own figures for the stop-and-inspect flags. */
 	readonly inspectAt?: InspectLimits | undefined;

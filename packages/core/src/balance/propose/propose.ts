@@ -10,6 +10,8 @@ import { choiceProblem } from './choice-problem.js';
 import { proposalOf } from './proposal.js';
 
 const defaultTouches = 5;
+/** Standard deviations of the prediction added to its mean; more costs flights (docs/methods/balance.md, "Caution"). */
+const defaultCautionSd = 0.5;
 /** Without a clock the search ends here, so that the answer never depends on the machine. */
 const nodeLimit = 4e6;
 /** Layouts per number of changes that `joint-chance` ranks anew. */
@@ -21,7 +23,7 @@ export function propose(forecast: Forecast, options: SolveOptions): Proposal[] {
 	const maxTouches = Math.min(problem.maxTouches ?? defaultTouches, adjusters.length);
 	const byChance = problem.objective === 'joint-chance';
 	const choice: ChoiceProblem = {
-		...choiceProblem(forecast, problem.cautionSd ?? 1, maxTouches),
+		...choiceProblem(forecast, problem.cautionSd ?? defaultCautionSd, maxTouches),
 		keepBest: byChance ? rankedByChance : 1,
 	};
 	const draws = options.draws ?? 4000;
