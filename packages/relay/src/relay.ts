@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { ok, type Result } from '@stillmast/core/result';
 import type { Entry, Role } from '@stillmast/formats/entry';
 import { closeCodes, ticketOf } from '@stillmast/record/wire';
-import { createApi, type Grant } from './access/api.js';
+import { type AccessLimits, accessLimits, createApi, type Grant } from './access/api.js';
 import { openHostKey } from './access/host-key.js';
 import { createInvites } from './access/invites.js';
 import { createAddressing } from './access/origins.js';
@@ -38,6 +38,7 @@ export interface RelayOptions {
 	readonly origins?: readonly string[];
 	/** Shown to clients in `hello`. */
 	readonly build?: string;
+	readonly limits?: Partial<AccessLimits>;
 	readonly log?: Log;
 	readonly clock?: Clock;
 	readonly random?: Random;
@@ -144,6 +145,7 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 				clock,
 				log,
 				build,
+				limits: { ...accessLimits, ...options.limits },
 			}),
 			'GET /health': getRoute(() =>
 				hall.storeState === 'ready'

@@ -6,8 +6,7 @@ export interface Allowance {
 	take(caller: string): boolean;
 }
 
-export interface AllowanceOptions {
-	readonly clock: Clock;
+export interface AllowanceSize {
 	readonly burst: number;
 	readonly perMinute: number;
 }
@@ -15,7 +14,7 @@ export interface AllowanceOptions {
 /** Callers remembered at a time; beyond it the longest silent are forgotten, which only favours them. */
 const CALLERS_KEPT = 10_000;
 
-export function createAllowance({ clock, burst, perMinute }: AllowanceOptions): Allowance {
+export function createAllowance({ clock, burst, perMinute }: AllowanceSize & { readonly clock: Clock }): Allowance {
 	const callers = new Map<string, { left: number; atMs: number }>();
 	return {
 		take(caller) {

@@ -6,7 +6,7 @@ import { type Answer, answered, type Fields, getRoute, postRoute, type Routes, r
 import type { Clock, Log } from '../ports.js';
 import type { Hall } from '../room/hall.js';
 import type { Store } from '../store/store.js';
-import { createAllowance } from './allowance.js';
+import { type AllowanceSize, createAllowance } from './allowance.js';
 import { provenKey } from './identity.js';
 import type { Invites } from './invites.js';
 import type { Passes } from './passes.js';
@@ -30,18 +30,26 @@ export interface ApiPorts {
 	readonly clock: Clock;
 	readonly log: Log;
 	readonly build: string;
+	readonly limits: AccessLimits;
 }
 
-/** Asked once for each connection and each list; many devices may stand behind one address. */
-const NONCES = { burst: 120, perMinute: 240 };
-/** A secret cannot be guessed; this keeps someone from keeping the host busy trying. */
-const JOINS = { burst: 10, perMinute: 10 };
+export interface AccessLimits {
+	/** Asked once for each connection and each list; many devices may stand behind one address. */
+	readonly nonces: AllowanceSize;
+	/** A secret cannot be guessed; this keeps someone from keeping the host busy trying. */
+	readonly joins: AllowanceSize;
+}
+
+export const accessLimits: AccessLimits = {
+	nonces: { burst: 120, perMinute: 240 },
+	joins: { burst: 10, perMinute: 10 },
+};
 
 /** Joining, tickets and the list of one's records. Every refusal has a code; none says more than the asker may know. */
 export function createApi(ports: ApiPorts): Routes {
 	const { hall, store, host, invites, nonces, tickets, clock, log } = ports;
-	const nonceAllowance = createAllowance({ clock, ...NONCES });
-	const joinAllowance = createAllowance({ clock, ...JOINS });
+	const nonceAllowance = createAllowance({ clock, ...ports.limits.nonces });
+	const joinAllowance = createAllowance({ clock, ...ports.limits.joins });
 
 	async function join(body: Fields): Promise<Answer> {
 		const publicKey = body('publicKey') ?? '';

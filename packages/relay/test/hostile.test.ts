@@ -1,0 +1,90 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Entry } from '@stillmast/formats/entry';
+import { addEntries, createCarrier, stateVector, updateOf } from '@stillmast/record/carrier';
+import { encodeMessage } from '@stillmast/record/wire';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { openSqliteStore } from '../src/store/sqlite/sqlite-store.js';
+import type { Store } from '../src/store/store.js';
+import { remark, seededRandom, writerOf } from './crew.js';
+import { openRooms, type Rooms } from './in-process.js';
+
+/** Raised by hand for long runs: `HOSTILE_FRAMES=1000000`. */
+const FRAMES = Number(process.env.HOSTILE_FRAMES ?? 20_000);
+
+describe('a seat under hostile frames', () => {
+	let place: string;
+	let store: Store;
+	let rooms: Rooms;
+
+	beforeEach(async () => {
+		place = await mkdtemp(join(tmpdir(), 'stillmast-hostile-'));
+		store = await openSqliteStore(join(place, 'records.sqlite'));
+		rooms = await openRooms(store);
+	});
+	afterEach(async () => {
+		await rooms.hall.stop();
+		await store.close();
+		await rm(place, { recursive: true, force: true });
+	});
+
+	async function content(): Promise<string[]> {
+		return (await store.load(rooms.check.record)).entries.map((row) => row.hash).sort();
+	}
+
+	it(`[RLY-23] ${FRAMES} mutated frames: no crash, no hang, content unchanged`, { timeout: FRAMES * 10 }, async () => {
+		const random = seededRandom('mutants');
+		const kept = await remark(writerOf(rooms.check, rooms.pilot), 'oil pressure steady');
+		const room = await rooms.hall.room(rooms.check.record);
+		expect(await room?.add([kept])).toBe(true);
+		const before = await content();
+		const opened = rooms.check.set.inOrder()[0] as Entry;
+		const sound = [
+			encodeMessage({ type: 'sync-update', update: updateOf([kept]) }),
+			encodeMessage({ type: 'sync-step-1', stateVector: stateVectorOf([kept, opened]) }),
+			encodeMessage({ type: 'sync-step-2', update: updateOf([kept, opened]) }),
+			encodeMessage({ type: 'awareness', update: new Uint8Array([1, 5, 1, 2, 123, 125]) }),
+			encodeMessage({ type: 'hello', wire: 1, entryRange: [1, 1], build: 'x', role: 'pilot' }),
+			encodeMessage({ type: 'fragment', id: 1, index: 0, count: 2, bytes: new Uint8Array(9) }),
+			encodeMessage({ type: 'want', blobs: [kept.hash] }),
+			encodeMessage({ type: 'have', blobs: [kept.hash] }),
+			encodeMessage({ type: 'blob', hash: kept.hash, bytes: new Uint8Array(9) }),
+			encodeMessage({ type: 'ping', n: 1, at: 1 }),
+		];
+		const number = (below: number) => {
+			const bytes = random(4);
+			return (((bytes[0] ?? 0) << 16) | ((bytes[1] ?? 0) << 8) | (bytes[2] ?? 0)) % below;
+		};
+		let attacker = await rooms.seat();
+		const closes = new Map<number, number>();
+		for (let count = 0; count < FRAMES; count++) {
+			let frame = Uint8Array.from(sound[number(sound.length)] as Uint8Array);
+			for (let flips = 1 + number(3); flips > 0; flips--) {
+				const at = number(frame.length);
+				frame[at] = (frame[at] ?? 0) ^ (1 << number(8));
+			}
+			if (number(10) === 0) frame = frame.slice(0, number(frame.length));
+			attacker.arrive(frame);
+			// A ping behind it is answered once the frame has been dealt with, or the seat is closed.
+			attacker.arrive(encodeMessage({ type: 'ping', n: 7_000_000 + count, at: 0 }));
+			await attacker.until((socket) => socket.closed !== null || socket.says('pong'), `frame ${count}`);
+			attacker.sent.length = 0;
+			if (attacker.closed) {
+				closes.set(attacker.closed.code, (closes.get(attacker.closed.code) ?? 0) + 1);
+				attacker = await rooms.seat();
+			}
+		}
+		// Most mutants are refused by code; none by accident.
+		for (const code of closes.keys()) expect([4413, 4422]).toContain(code);
+		expect(closes.get(4422)).toBeGreaterThan(FRAMES / 10);
+		expect(await content()).toEqual(before);
+		expect(rooms.log.filter((line) => line.level === 'error')).toEqual([]);
+	});
+});
+
+function stateVectorOf(entries: readonly Entry[]): Uint8Array {
+	const doc = createCarrier();
+	addEntries(doc, entries);
+	return stateVector(doc);
+}
