@@ -1,0 +1,2 @@
+export { type RotorJob, type RotorJobRun, rotorJob } from './rotor-job.js';
+export { settingsBefore } from './settings-before.js';
