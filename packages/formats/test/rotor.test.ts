@@ -1,17 +1,20 @@
 import type { RotorProblem } from '@stillmast/core/balance';
 import fc from 'fast-check';
 import { describe, expect, expectTypeOf, it } from 'vitest';
-import { type RotorDocument, readRotor } from '../src/rotor/index.js';
+import { independentInspection, type RotorDocument, readRotor } from '../src/rotor/index.js';
 import { fullRotor, leastRotor } from './rotor-example.js';
 
-/** Every key of a type, through lists, records and nullable values, to compare two shapes field by field. */
-type Keys<T> = T extends readonly (infer Item)[]
-	? Keys<Item>
+/**
+ * Every field of a type, through lists, records and nullable values, to compare two shapes field by field. What stands
+ * in a field is compared by the compiler where `readRotor` returns it.
+ */
+type Fields<T> = T extends readonly (infer Item)[]
+	? Fields<Item>
 	: T extends object
 		? string extends keyof T
-			? Keys<T[string]>
-			: { readonly [K in keyof T]-?: Keys<Exclude<T[K], undefined | null>> }
-		: T;
+			? Fields<T[string]>
+			: { readonly [K in keyof T]-?: Fields<Exclude<T[K], undefined | null>> }
+		: 'value';
 
 const problemOf = (value: unknown) => {
 	const read = readRotor(value);
@@ -20,12 +23,21 @@ const problemOf = (value: unknown) => {
 
 describe('readRotor(value)', () => {
 	it('knows exactly the fields of RotorProblem', () => {
-		expectTypeOf<Keys<RotorDocument>>().toEqualTypeOf<Keys<RotorProblem>>();
-		expectTypeOf<RotorDocument>().toExtend<RotorProblem>();
+		expectTypeOf<Fields<RotorDocument>>().toEqualTypeOf<Fields<RotorProblem>>();
 	});
 
 	it('returns the document with every optional field, unchanged', () => {
 		expect(readRotor(fullRotor)).toEqual({ ok: true, value: fullRotor });
+	});
+
+	it('takes `inspection: true` for words and `false` for none', () => {
+		const withInspection = (inspection: unknown) => {
+			const read = readRotor(withValue(leastRotor, ['adjusters', '0', 'inspection'], inspection));
+			return read.ok ? read.value.adjusters[0]?.inspection : read.problem.code;
+		};
+		expect(withInspection(true)).toBe(independentInspection);
+		expect(withInspection('torque check')).toBe('torque check');
+		expect(withInspection(false)).toBeUndefined();
 	});
 
 	it('accepts a document without runs: the answer is then trial-mass advice', () => {

@@ -1,1 +1,1 @@
-export { type RotorDocument, readRotor, rotorSchema } from './schema.js';
+export { independentInspection, type RotorDocument, readRotor, rotorSchema } from './schema.js';

@@ -1,5 +1,5 @@
-import type { RotorProblem } from '@stillmast/core/balance';
-import type { Result } from '@stillmast/core/result';
+import type { Adjuster, RotorProblem } from '@stillmast/core/balance';
+import { ok, type Result } from '@stillmast/core/result';
 import * as v from 'valibot';
 import { type DocumentFault, readAs } from '../problem/index.js';
 import { angleDeg, finite, notNegative, positive, share, words } from '../value/index.js';
@@ -57,7 +57,8 @@ const adjuster = v.strictObject({
 	scale: v.optional(finite),
 	positive: v.optional(v.strictObject({ plus: words, minus: words })),
 	rotorRpmPctPerUnit: v.optional(finite),
-	inspection: v.optional(words),
+	/** The inspection a change asks for: in the user's words, or just that one is needed. */
+	inspection: v.optional(v.union([v.boolean(), words])),
 });
 
 const coefficient = v.strictObject({
@@ -154,11 +155,20 @@ export const rotorSchema = v.strictObject({
 
 export type RotorDocument = v.InferOutput<typeof rotorSchema>;
 
+/** Stands for `inspection: true`, as type data say it of work on a flight control. */
+export const independentInspection = 'independent inspection by another licensed person';
+
 /**
  * Reads a parsed `stillmast/rotor@1` document. Unknown fields are refused: a misspelt one would otherwise be left out
  * of the computation without a word.
  * @returns the problem as the solver takes it, or the first fault with its JSON path
  */
 export function readRotor(value: unknown): Result<RotorProblem, DocumentFault> {
-	return readAs(rotorSchema, value);
+	const read = readAs(rotorSchema, value);
+	return read.ok ? ok({ ...read.value, adjusters: read.value.adjusters.map(inspectionInWords) }) : read;
+}
+
+function inspectionInWords({ inspection, ...adjuster }: RotorDocument['adjusters'][number]): Adjuster {
+	if (inspection === undefined || inspection === false) return adjuster;
+	return { ...adjuster, inspection: inspection === true ? independentInspection : inspection };
 }
