@@ -63,7 +63,29 @@ export function readFields(entry: Entry): FieldsRead {
 /** Judges the fields of a kind before there is an entry around them; null when they are sound. */
 export function fieldsProblem(kind: Kind, fields: unknown): EntryProblem | null {
 	const parsed = v.safeParse(kindSchemas[kind], fields, { abortEarly: true });
-	return parsed.success ? null : problemOf('wrong-fields', parsed.issues[0]);
+	return parsed.success ? listForObject(kind, fields as object) : problemOf('wrong-fields', parsed.issues[0]);
+}
+
+/** valibot takes a list for an object with numbered members; two spellings of one thing are not allowed here. */
+function listForObject(kind: Kind, fields: object): EntryProblem | null {
+	const schema = kindSchemas[kind];
+	if (!('entries' in schema)) return null;
+	for (const [key, value] of Object.entries(fields)) {
+		if (!Array.isArray(value)) continue;
+		const asked: unknown = Reflect.get(schema.entries, key);
+		if (OBJECT_TYPES.includes(innerType(asked))) {
+			return { code: 'wrong-fields', path: memberPath('$', key), found: 'Array', needed: 'Object' };
+		}
+	}
+	return null;
+}
+
+const OBJECT_TYPES = ['record', 'strict_object'];
+
+function innerType(schema: unknown): string {
+	if (typeof schema !== 'object' || schema === null) return '';
+	if ('wrapped' in schema) return innerType(schema.wrapped);
+	return 'type' in schema && typeof schema.type === 'string' ? schema.type : '';
 }
 
 /** What must hold between envelope fields. */

@@ -1,5 +1,6 @@
 import type { Entry, Purpose, Role } from '@stillmast/formats/entry';
-import { type FoldOptions, fold } from '../fold/fold.js';
+import { fold } from '../fold/fold.js';
+import { type FoldRules, rulesOfRecord } from '../fold/rules.js';
 import type { Judged, RecordState } from '../fold/state.js';
 import { prove } from '../proof/prove.js';
 import { EntrySet } from '../set/entry-set.js';
@@ -25,7 +26,9 @@ export interface RecordFault {
 	readonly needed?: unknown;
 }
 
-export interface VerifyOptions extends Pick<FoldOptions, 'rules'> {
+export interface VerifyOptions {
+	/** Default: by the card and type data in the file. */
+	readonly rules?: FoldRules;
 	/** Fingerprints; the creator's key, or that of a host that wrote in the record, must be among them. */
 	readonly trust?: readonly string[];
 }
@@ -69,7 +72,8 @@ export async function verifyRecordFile(file: string | Uint8Array, options: Verif
 	const about = (hash: string) => ({ entry: places.get(hash), path: `$.entries[${places.get(hash)?.index}]` });
 	const { unproved } = await prove(set, { every: true });
 	for (const { hash, reason } of unproved) faults.push({ code: reason, ...about(hash) });
-	const state = fold(set, { ...options, unproved: new Set(unproved.map(({ hash }) => hash)) });
+	const rules = options.rules ?? rulesOfRecord(set, (hash) => read.blobs.get(hash));
+	const state = fold(set, { rules, unproved: new Set(unproved.map(({ hash }) => hash)) });
 	const told = new Set(unproved.map(({ hash }) => hash));
 	const notCounted = [...state.judged.values()].filter(
 		({ judgement, entry }) => (judgement.state === 'apart' || judgement.state === 'waits') && !told.has(entry.hash),

@@ -1,5 +1,5 @@
 export { type FoldOptions, fold } from './fold.js';
-export { type AdjusterRule, bareRules, type FoldRules, rulesOf } from './rules.js';
+export { type AdjusterRule, bareRules, type FoldRules, rulesOf, rulesOfRecord } from './rules.js';
 export type {
 	ApartReason,
 	FlightState,

@@ -1,5 +1,9 @@
+import { type Card, cardSchema } from '@stillmast/formats/card';
 import type { Role } from '@stillmast/formats/entry';
-import type { TypeData } from '@stillmast/formats/type-data';
+import { readJson } from '@stillmast/formats/json';
+import { readAs } from '@stillmast/formats/problem';
+import { type TypeData, typeDataSchema } from '@stillmast/formats/type-data';
+import type { EntrySet } from '../set/entry-set.js';
 
 /** What the fold takes from the card and the type's data. Plain data, so that every replica folds alike. */
 export interface FoldRules {
@@ -28,16 +32,49 @@ export const bareRules: FoldRules = {
 	adjusters: {},
 };
 
-/** The part of the type's data that the fold goes by. */
-export function rulesOf(typeData: Pick<TypeData, 'rotors' | 'dependencies'>, rolesAsked?: readonly Role[]): FoldRules {
+/** The part of the type's data and of the card that the fold goes by; what is missing is as in `bareRules`. */
+export function rulesOf(
+	typeData: Pick<TypeData, 'rotors' | 'dependencies'> | null,
+	card: Pick<Card, 'signedBy' | 'steps'> | null,
+): FoldRules {
+	const resolutions: Record<string, number> = {};
+	for (const field of (card?.steps ?? []).flatMap(({ fields }) => fields)) {
+		if (field.kind === 'number') resolutions[field.id] = field.resolution;
+	}
+	return {
+		...bareRules,
+		rolesAsked: card?.signedBy ?? bareRules.rolesAsked,
+		resolutions,
+		adjusters: adjustersOf(typeData),
+	};
+}
+
+function adjustersOf(typeData: Pick<TypeData, 'rotors' | 'dependencies'> | null): FoldRules['adjusters'] {
 	const adjusters: Record<string, Record<string, AdjusterRule>> = {};
-	for (const rotor of typeData.rotors) {
+	for (const rotor of typeData?.rotors ?? []) {
 		const rules: Record<string, AdjusterRule> = {};
 		for (const { id, kind, inspection } of rotor.adjusters) {
-			const unaffected = typeData.dependencies.filter(({ change }) => change === kind).flatMap((d) => d.unaffected);
-			rules[id] = { unaffected, inspection: inspection ?? false };
+			const spared = typeData?.dependencies.filter(({ change }) => change === kind) ?? [];
+			rules[id] = { unaffected: spared.flatMap((one) => one.unaffected), inspection: inspection ?? false };
 		}
 		adjusters[rotor.id] = rules;
 	}
-	return { ...bareRules, adjusters, rolesAsked: rolesAsked ?? bareRules.rolesAsked };
+	return adjusters;
+}
+
+/**
+ * Rules of a record by the card and type data that it was opened with.
+ * @param blob gives a blob's bytes, or undefined where it is not here; what is not here, or not such a document, is
+ * left out, so that a record can always be shown
+ */
+export function rulesOfRecord(set: EntrySet, blob: (hash: string) => Uint8Array | undefined): FoldRules {
+	const opened = set.get(set.record);
+	const json = (hash: unknown): unknown => {
+		const bytes = typeof hash === 'string' ? blob(hash) : undefined;
+		const read = bytes === undefined ? null : readJson(new TextDecoder().decode(bytes));
+		return read?.ok ? read.value : null;
+	};
+	const typeData = readAs(typeDataSchema, json(opened?.typeData));
+	const card = readAs(cardSchema, json(opened?.card));
+	return rulesOf(typeData.ok ? typeData.value : null, card.ok ? card.value : null);
 }
