@@ -2,8 +2,9 @@ import { randomBytes } from 'node:crypto';
 import { mkdir } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
-import { ok, type Result } from '@stillmast/core/result';
+import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry, Role } from '@stillmast/formats/entry';
+import { importRecord } from '@stillmast/record/file';
 import { closeCodes, ticketOf } from '@stillmast/record/wire';
 import { type AccessLimits, accessLimits, createApi, type Grant } from './access/api.js';
 import { openHostKey } from './access/host-key.js';
@@ -13,7 +14,7 @@ import { createPasses } from './access/passes.js';
 import { writesAnything } from './access/visitor.js';
 import { answered, getRoute, refused } from './http/routes.js';
 import { type Clock, type Log, type Random, systemClock } from './ports.js';
-import { type AdoptProblem, adoptEntries } from './room/adopt.js';
+import { type AdoptProblem, adoptEntries, adoptFile } from './room/adopt.js';
 import { judgeUpdate } from './room/guard.js';
 import { createHall } from './room/hall.js';
 import { type PeerSocket, standardCloseCodes } from './room/peer-socket.js';
@@ -57,8 +58,10 @@ export interface Relay {
 	readonly port: number;
 	/** The host's public key: a record that names it as host may be kept and passed on here. */
 	readonly publicKey: string;
-	/** Takes in proved entries of one record, founding it when it is not here yet. */
-	adopt(record: string, entries: readonly Entry[]): Promise<Result<void, AdoptProblem>>;
+	/** Takes in entries of one record, founding it when it is not here yet; null, or why nothing was taken. */
+	adopt(record: string, entries: readonly Entry[]): Promise<AdoptProblem | null>;
+	/** Takes in a record file on the operator's word, whoever made it; the record's id. */
+	importRecordFile(text: string): Promise<Result<string, Problem>>;
 	createInvite(record: string, role: Role, uses: number, hours: number): Promise<Invitation>;
 	/** Closes connections with 1012, waits until everything is kept, closes the store. */
 	stop(): Promise<void>;
@@ -170,9 +173,12 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 		url,
 		port,
 		publicKey: hostKey.publicKey,
-		async adopt(record, entries) {
-			const adopted = await adoptEntries(hall, record, entries);
-			return adopted.ok ? ok(undefined) : adopted;
+		adopt: (record, entries) => adoptEntries(hall, record, entries),
+		async importRecordFile(text) {
+			const read = await importRecord(text, null);
+			if (!read.ok) return read;
+			const problem = await adoptFile(hall, read.value);
+			return problem ? fail(problem) : ok(read.value.record);
 		},
 		async createInvite(record, role, uses, hours) {
 			const secret = await invites.create({ record, role, uses, hours });

@@ -65,6 +65,6 @@ export async function openCrew(hangar: Hangar, name = 'crew'): Promise<Crew> {
 	await enrol(check, pilot, 'pilot');
 	await enrol(check, reviewer, 'reviewer');
 	const adopted = await hangar.relay.adopt(check.record, check.set.inOrder());
-	if (!adopted.ok) throw new Error(adopted.problem.code);
+	if (adopted) throw new Error(adopted.code);
 	return { check, engineer, pilot, reviewer };
 }

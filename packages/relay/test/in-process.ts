@@ -36,7 +36,7 @@ export async function openRooms(store: Store, options: { clock?: Clock } = {}): 
 	const check = await openCheck(engineer, { host: host.publicKey });
 	await enrol(check, pilot, 'pilot');
 	const adopted = await adoptEntries(hall, check.record, check.set.inOrder());
-	if (!adopted.ok) throw new Error(adopted.problem.code);
+	if (adopted) throw new Error(adopted.code);
 	return {
 		hall,
 		log,

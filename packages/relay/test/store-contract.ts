@@ -163,6 +163,8 @@ export function describeStoreContract(kind: StoreKind): void {
 			expect([...((await store.getBlob('r', 'h')) ?? [])]).toEqual([0, 1, 2]);
 			expect(await store.getBlob('s', 'h')).toBeNull();
 			expect(await store.hasBlobs('r', ['x', 'h', 'y'])).toEqual(['h']);
+			await store.putBlob({ record: 'r', hash: 'a', bytes: bytes(3) });
+			expect(await store.blobHashes('r')).toEqual(['h', 'a']);
 		});
 
 		it('spendInvite(digest, atMs) spends each use once, and none after expiry or revocation', async () => {

@@ -2,7 +2,16 @@ import { BYTES_32, type Role, roles } from '@stillmast/formats/entry';
 import { fingerprint } from '@stillmast/record/hash';
 import type { PenKey } from '@stillmast/record/pen';
 import { WIRE_VERSION } from '@stillmast/record/wire';
-import { type Answer, answered, type Fields, getRoute, postRoute, type Routes, refused } from '../http/routes.js';
+import {
+	type Answer,
+	answered,
+	type Fields,
+	getRoute,
+	postRoute,
+	type Routes,
+	refused,
+	textRoute,
+} from '../http/routes.js';
 import type { Clock, Log } from '../ports.js';
 import type { Hall } from '../room/hall.js';
 import type { Store } from '../store/store.js';
@@ -11,6 +20,10 @@ import { provenKey } from './identity.js';
 import type { Invites } from './invites.js';
 import type { Passes } from './passes.js';
 import { summaryOf } from './summary.js';
+import { takeUpload } from './upload.js';
+
+/** Largest record file that is read. */
+const RECORD_FILE_BYTES_MAX = 64 * 1024 * 1024;
 
 /** What a socket ticket stands for. */
 export interface Grant {
@@ -38,17 +51,21 @@ export interface AccessLimits {
 	readonly nonces: AllowanceSize;
 	/** A secret cannot be guessed; this keeps someone from keeping the host busy trying. */
 	readonly joins: AllowanceSize;
+	/** Reading a whole record costs the host some work. */
+	readonly uploads: AllowanceSize;
 }
 
 export const accessLimits: AccessLimits = {
 	nonces: { burst: 120, perMinute: 240 },
 	joins: { burst: 10, perMinute: 10 },
+	uploads: { burst: 6, perMinute: 6 },
 };
 
 /** Joining, tickets and the list of one's records. Every refusal has a code; none says more than the asker may know. */
 export function createApi(ports: ApiPorts): Routes {
 	const { hall, store, host, invites, nonces, tickets, clock, log } = ports;
 	const nonceAllowance = createAllowance({ clock, ...ports.limits.nonces });
+	const uploadAllowance = createAllowance({ clock, ...ports.limits.uploads });
 	const joinAllowance = createAllowance({ clock, ...ports.limits.joins });
 
 	async function join(body: Fields): Promise<Answer> {
@@ -125,6 +142,9 @@ export function createApi(ports: ApiPorts): Routes {
 		'POST /api/ticket': postRoute((body, { hostName }) => ticket(body, hostName)),
 		'POST /api/join': postRoute((body, { address }) =>
 			joinAllowance.take(address) ? join(body) : refused(429, 'too-many-requests'),
+		),
+		'POST /api/records': textRoute(RECORD_FILE_BYTES_MAX, (text, { address }) =>
+			uploadAllowance.take(address) ? takeUpload(ports, text) : refused(429, 'too-many-requests'),
 		),
 		'POST /api/records/list': postRoute((body, { hostName }) => list(body, hostName)),
 	};

@@ -47,6 +47,14 @@ export function postRoute(answer: (body: Fields, caller: Caller) => Promise<Answ
 	};
 }
 
+/** For bodies that have their own reader. */
+export function textRoute(
+	bodyBytes: number,
+	answer: (text: string, caller: Caller) => Promise<Answer> | Answer,
+): Route {
+	return { bodyBytes, as: 'text', answer: (body, caller) => answer(String(body), caller) };
+}
+
 /** Text fields of a body; everything else reads as missing. */
 export type Fields = (name: string) => string | null;
 

@@ -13,7 +13,7 @@ import { EntrySet } from '@stillmast/record/set';
 import { closeCodes, type Feed, type WireMessage } from '@stillmast/record/wire';
 import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
 import type { Clock, Log } from '../ports.js';
-import type { Store, StoredHead, StoredRecord } from '../store/store.js';
+import type { PersonRow, Store, StoredHead, StoredRecord } from '../store/store.js';
 import { rowOf, rowValue } from './entry-row.js';
 import { createFeedGate } from './feed-gate.js';
 import type { GuardProblem, UpdateGuard } from './guard.js';
@@ -22,6 +22,8 @@ import { type Trust, trustOf } from './trust.js';
 
 /** Heads go at once to whoever wrote, and this much later, together, to the others. */
 const HEADS_TO_OTHERS_AFTER_MS = 500;
+/** So that a list of names fits into one frame. */
+const BLOBS_NAMED_AT_ONCE = 1_000;
 
 /** One connection as the room sees it. */
 export interface Member {
@@ -105,10 +107,18 @@ export class Room {
 		this.#members.add(member);
 		this.askForMissing(member);
 		this.sendPresence(member);
-		this.#ports.store.heads(this.record).then(
-			(heads) => member.send({ type: 'stored', heads: heads.map(toWire) }),
-			(error: unknown) => this.#fail(error),
-		);
+		this.#tellKept(member).catch((error: unknown) => this.#fail(error));
+	}
+
+	/** What is kept, read from the store and not from memory. */
+	async #tellKept(member: Member): Promise<void> {
+		const { store } = this.#ports;
+		const heads = await store.heads(this.record);
+		member.send({ type: 'stored', heads: heads.map(toWire) });
+		const hashes = await store.blobHashes(this.record);
+		for (let at = 0; at < hashes.length; at += BLOBS_NAMED_AT_ONCE) {
+			member.send({ type: 'have', blobs: hashes.slice(at, at + BLOBS_NAMED_AT_ONCE) });
+		}
 	}
 
 	leave(member: Member): void {
@@ -237,9 +247,8 @@ export class Room {
 		return entries.filter((entry) => this.entries.add(entry) === 'added');
 	}
 
-	#learnTrust(fresh: readonly Entry[]) {
-		if (!fresh.some((entry) => entry.kind === 'opened' || entry.kind === 'enrolled' || entry.kind === 'revoked'))
-			return [];
+	#learnTrust(fresh: readonly Entry[]): readonly PersonRow[] {
+		if (!this.#trust.concernedBy(fresh)) return [];
 		this.#trust = trustOf(this.entries);
 		for (const member of [...this.#members]) {
 			if (this.#trust.roleOf(member.key) === null) member.close(closeCodes.notEnrolled, 'revoked');
@@ -250,7 +259,7 @@ export class Room {
 	#write(
 		update: Uint8Array,
 		entries: readonly Entry[],
-		people: ReturnType<Trust['people']>,
+		people: readonly PersonRow[],
 		from: Member | null,
 	): Promise<boolean> {
 		const write = this.#ports.store.append({

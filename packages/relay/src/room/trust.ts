@@ -1,58 +1,64 @@
-import type { Purpose, Role } from '@stillmast/formats/entry';
-import { fingerprint } from '@stillmast/record/hash';
+import type { Entry, Purpose, Role } from '@stillmast/formats/entry';
+import { fold, type Person } from '@stillmast/record/fold';
 import type { EntrySet } from '@stillmast/record/set';
 import type { PersonRow } from '../store/store.js';
 
-/** Who belongs to a record and what it is about, as its entries say. */
+/** Who belongs to a record and what it is about, as its entries say (`fold` decides). */
 export interface Trust {
 	readonly purpose: Purpose | null;
 	readonly registration: string | null;
+	/** Fingerprint of the creator's key. */
 	readonly creator: string | null;
+	/** Role of a key (by fingerprint); null when it has none or it was ended. */
+	roleOf(key: string): Role | null;
 	/** May this key enrol others? */
 	isAuthority(key: string): boolean;
 	isRevoked(key: string): boolean;
-	/** Role of a key (by fingerprint); null when it has none or it was ended. */
-	roleOf(key: string): Role | null;
 	people(): readonly PersonRow[];
+	/** May these entries, just added, change who belongs? */
+	concernedBy(fresh: readonly Entry[]): boolean;
 }
 
+const TRUST_KINDS: readonly string[] = ['opened', 'enrolled', 'revoked'];
+
+/** Folds the whole record: asked for again only when `concernedBy` says so. */
 export function trustOf(entries: EntrySet): Trust {
-	const opened = entries.get(entries.record);
-	const people = new Map<string, PersonRow & { role: Role }>();
-	let creator: string | null = null;
-	let purpose: Purpose | null = null;
-	let registration: string | null = null;
-	if (opened && opened.kind === 'opened') {
-		creator = opened.by;
-		purpose = opened.purpose as Purpose;
-		registration = (opened.aircraft as { registration: string }).registration;
-		people.set(creator, { key: creator, role: opened.role as Role, name: opened.name as string, revoked: false });
+	const { people, opened, purpose, judged } = fold(entries);
+	const stands = (person: Person | undefined): person is Person =>
+		person !== undefined && person.revokedBy.length === 0;
+	// An enrolment whose chain has a gap counts as soon as the gap is filled, by whatever entry.
+	const waitingChains = new Set<string>();
+	for (const { entry, judgement } of judged.values()) {
+		if (TRUST_KINDS.includes(entry.kind) && judgement.state === 'waits') waitingChains.add(entry.chain);
 	}
-	for (const entry of entries.inOrder()) {
-		const authority = people.get(entry.by);
-		if (!authority || authority.revoked || (entry.by !== creator && authority.role !== 'host')) continue;
-		if (entry.kind === 'enrolled') {
-			const key = fingerprint(entry.publicKey as string);
-			people.set(key, { key, role: entry.role as Role, name: entry.name as string, revoked: false });
-		}
-		if (entry.kind === 'revoked') {
-			const known = people.get(entry.key as string);
-			if (known) people.set(known.key, { ...known, revoked: true });
-		}
-	}
+	const isAuthority = (key: string) => {
+		const person = people.get(key);
+		return stands(person) && (person.creator || person.role === 'host');
+	};
 	return {
 		purpose,
-		registration,
-		creator,
+		registration: opened?.aircraft.registration ?? null,
+		creator: opened?.by ?? null,
 		roleOf(key) {
 			const person = people.get(key);
-			return person && !person.revoked ? person.role : null;
+			return stands(person) ? person.role : null;
 		},
-		isAuthority: (key) => {
-			const person = people.get(key);
-			return person !== undefined && !person.revoked && (key === creator || person.role === 'host');
-		},
-		isRevoked: (key) => people.get(key)?.revoked === true,
-		people: () => [...people.values()],
+		isAuthority,
+		isRevoked: (key) => (people.get(key)?.revokedBy.length ?? 0) > 0,
+		people: () =>
+			[...people.values()].map((person) => ({
+				key: person.key,
+				role: person.role,
+				name: person.name,
+				revoked: !stands(person),
+			})),
+		// What others write about trust changes nothing, and must not make the host fold for it.
+		concernedBy: (fresh) =>
+			fresh.some(
+				(entry) =>
+					entry.kind === 'opened' ||
+					(TRUST_KINDS.includes(entry.kind) && isAuthority(entry.by)) ||
+					waitingChains.has(entry.chain),
+			),
 	};
 }

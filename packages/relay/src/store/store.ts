@@ -96,6 +96,8 @@ export interface Store {
 	/** A blob that is there already is left as it is. */
 	putBlob(blob: Blob): Promise<void>;
 	getBlob(record: string, hash: string): Promise<Uint8Array | null>;
+	/** Names of all blobs of a record, in the order in which they came. */
+	blobHashes(record: string): Promise<readonly string[]>;
 	/** Those of `hashes` that are here. */
 	hasBlobs(record: string, hashes: readonly string[]): Promise<readonly string[]>;
 

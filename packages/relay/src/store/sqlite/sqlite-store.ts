@@ -29,6 +29,7 @@ export async function openSqliteStore(path: string): Promise<Store> {
 		memberships: (key) => call('memberships', key),
 		putBlob: (blob) => call('putBlob', blob),
 		getBlob: (record, hash) => call('getBlob', record, hash),
+		blobHashes: (record) => call('blobHashes', record),
 		hasBlobs: (record, hashes) => call('hasBlobs', record, hashes),
 		putInvite: (invite) => call('putInvite', invite),
 		getInvite: (digest) => call('getInvite', digest),

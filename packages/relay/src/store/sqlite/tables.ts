@@ -128,6 +128,10 @@ export function readBlob(db: Connection, record: string, hash: string): Uint8Arr
 	return row ? bytesOf(row.bytes) : null;
 }
 
+export function readAllBlobHashes(db: Connection, record: string): string[] {
+	return db.all('SELECT hash FROM blob WHERE record = ? ORDER BY rowid', [record]).map((row) => String(row.hash));
+}
+
 export function readBlobHashes(db: Connection, record: string, hashes: readonly string[]): string[] {
 	return hashes.filter(
 		(hash) => db.all('SELECT 1 AS here FROM blob WHERE record = ? AND hash = ?', [record, hash]).length > 0,

@@ -32,6 +32,7 @@ const READS: Partial<Record<Call['operation'], Work>> = {
 	records: () => tables.readRecords(db),
 	memberships: (key: string) => tables.readMemberships(db, key),
 	getBlob: (record: string, hash: string) => tables.readBlob(db, record, hash),
+	blobHashes: (record: string) => tables.readAllBlobHashes(db, record),
 	hasBlobs: (record: string, hashes: readonly string[]) => tables.readBlobHashes(db, record, hashes),
 	getInvite: (digest: string) => tables.readInvite(db, digest),
 	invites: (record: string) => tables.readInvites(db, record),

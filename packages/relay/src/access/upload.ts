@@ -1,0 +1,44 @@
+import type { Role } from '@stillmast/formats/entry';
+import { type Imported, importRecord } from '@stillmast/record/file';
+import type { PenKey } from '@stillmast/record/pen';
+import { parseJson } from '../http/json-body.js';
+import { type Answer, answered, refused } from '../http/routes.js';
+import { type AdoptProblem, adoptFile } from '../room/adopt.js';
+import type { Hall } from '../room/hall.js';
+import { trustOf } from '../room/trust.js';
+import type { Store } from '../store/store.js';
+
+export interface UploadPorts {
+	readonly hall: Hall;
+	readonly store: Store;
+	readonly host: PenKey;
+}
+
+/** Roles whose bearers may bring a new check to a host where they are known. */
+const CREW: readonly string[] = ['pilot', 'engineer'] satisfies Role[];
+
+/**
+ * Takes a record that somebody brings. The file proves itself: its creator signed the enrolment of this very host, and
+ * is pilot or engineer in a record that is here; who carries it does not matter. @rule RLY-46
+ * @param text the record file, or its text as one JSON string
+ */
+export async function takeUpload({ hall, store, host }: UploadPorts, text: string): Promise<Answer> {
+	const imported = await importRecord(fileText(text), null);
+	if (!imported.ok) return refused(422, imported.problem.code, { problem: imported.problem });
+	const trust = trustOf(imported.value.set);
+	if (trust.roleOf(host.fingerprint) !== 'host') return refused(409, 'host-not-enrolled', { hostKey: host.publicKey });
+	const known = trust.creator === null ? [] : await store.memberships(trust.creator);
+	if (!known.some(({ role, revoked }) => !revoked && CREW.includes(role))) return refused(403, 'not-crew-here');
+	return answerOf(imported.value, await adoptFile(hall, imported.value));
+}
+
+function answerOf({ record, fresh }: Imported, adopted: AdoptProblem | null): Answer {
+	if (adopted === null) return answered({ record, entries: fresh.length });
+	return refused(adopted.code === 'store-trouble' ? 503 : 422, adopted.code, { problem: adopted });
+}
+
+function fileText(text: string): string {
+	if (!text.startsWith('"')) return text;
+	const inner = parseJson(text);
+	return inner.ok && typeof inner.value === 'string' ? inner.value : text;
+}
