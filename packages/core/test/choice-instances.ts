@@ -26,7 +26,7 @@ export function smallInstance(seed: number, mostLayouts: number): ChoiceProblem 
 	const normal = normalFrom(random);
 	const whole = (from: number, to: number) => from + Math.floor(random() * (to - from + 1));
 	const size = whole(1, 7);
-	const singular = random() < 0.3;
+	const singular = random() < 0.4;
 	const variables: ChoiceVariable[] = [];
 	let room = mostLayouts;
 	for (let j = 0; j < size; j++) {
@@ -35,8 +35,9 @@ export function smallInstance(seed: number, mostLayouts: number): ChoiceProblem 
 			1,
 			Math.min(whole(Math.ceil(share / 2), 2 * share), Math.floor(room / 2 ** (size - 1 - j)), 24),
 		);
-		const step = [1, 0.5, 0.25, 7][whole(0, 3)]!;
-		const first = whole(-6, 3) * step + (random() < 0.2 ? step / 3 : 0);
+		// Columns that cancel make ties only where the steps agree.
+		const step = singular ? 1 : [1, 0.5, 0.25, 7][whole(0, 3)]!;
+		const first = (singular ? whole(-2, 0) : whole(-6, 3)) * step + (!singular && random() < 0.2 ? step / 3 : 0);
 		const allowed = random() < 0.08 ? [] : Array.from({ length: most }, (_, i) => first + i * step);
 		const onGrid = allowed[whole(0, Math.max(0, allowed.length - 1))] ?? first;
 		const current = random() < 0.2 ? onGrid + 0.4 * step : onGrid;
@@ -65,7 +66,7 @@ export function smallInstance(seed: number, mostLayouts: number): ChoiceProblem 
 				offset.push(0);
 			}
 		}
-		return { id: `k${k}`, rows, offset, weight: whole(0, 3) };
+		return { id: `k${k}`, rows, offset, weight: k === 0 ? 1 : whole(0, 3) };
 	});
 	const constraints =
 		random() < 0.4 ? [{ coefficients: variables.map(() => whole(-1, 2)), atMost: whole(-4, 12) }] : [];
@@ -97,6 +98,7 @@ export function layoutValue(problem: ChoiceProblem, settings: readonly number[])
 }
 
 export interface CountedBest {
+	/** Per number of touches 0 … most the best layouts, best first. */
 	readonly best: ChoiceLayout[][];
 	/** Layouts walked, the impossible ones too. */
 	readonly counted: number;
@@ -105,45 +107,88 @@ export interface CountedBest {
 }
 
 /**
- * The best layouts for each number of touches 0 … most, by counting through every layout that meets the constraints.
- * Kept while counting is only what can still be among the best, so that 10⁶ layouts fit.
+ * The best layouts for each number of touches 0 … most by counting through every layout that meets the constraints: a
+ * first walk notes all values and from them the ties that the best reach into, a second one picks the layouts of those.
  */
 export function bestByCounting(problem: ChoiceProblem, most: number): CountedBest {
-	const choices = problem.variables.map(({ allowed, current }) => [...new Set([...allowed, current])]);
 	const keep = problem.keepBest ?? 1;
-	const lists: ChoiceLayout[][] = Array.from({ length: most + 1 }, () => []);
-	const limits = new Array<number>(most + 1).fill(Number.POSITIVE_INFINITY);
+	const values: number[][] = Array.from({ length: most + 1 }, () => []);
+	const counted = walk(problem, most, (touches, _, value) => {
+		values[touches]!.push(value);
+	});
+	let below = new Float64Array();
+	const ties = values.map((own) => {
+		const merged = new Float64Array(below.length + own.length);
+		merged.set(below);
+		merged.set(own, below.length);
+		below = merged.sort();
+		return tiesReached(below, keep);
+	});
+	walk(problem, most, (touches, settings, value) => {
+		for (let t = touches; t <= most; t++) {
+			const tie = ties[t]!.find(({ from, to }) => value >= from && value <= to);
+			if (tie === undefined) continue;
+			tie.layouts.push(layoutOf(problem, settings, value));
+			if (tie.layouts.length > keep + 20) tie.layouts = tie.layouts.sort(byTieRule).slice(0, keep);
+		}
+	});
+	return {
+		best: ties.map((list) => list.flatMap((tie) => tie.layouts.sort(byTieRule)).slice(0, keep)),
+		counted,
+		tied: ties.some(([first]) => first !== undefined && first.count > 1),
+	};
+}
+
+interface Tie {
+	readonly from: number;
+	readonly to: number;
+	readonly count: number;
+	layouts: ChoiceLayout[];
+}
+
+/** The groups of equal values, lowest first, until `keep` values are covered. A value within 1e-9 of a group's lowest is in it. */
+function tiesReached(ascending: Float64Array, keep: number): Tie[] {
+	const ties: Tie[] = [];
+	let covered = 0;
+	while (covered < keep && covered < ascending.length) {
+		const from = ascending[covered]!;
+		const to = from * (1 + 1e-9) + 1e-18;
+		let end = covered;
+		while (end < ascending.length && ascending[end]! <= to) end++;
+		ties.push({ from, to, count: end - covered, layouts: [] });
+		covered = end;
+	}
+	return ties;
+}
+
+/** Visits every layout that meets the constraints with at most `most` touches; returns how many there are without either. */
+function walk(
+	problem: ChoiceProblem,
+	most: number,
+	visit: (touches: number, settings: readonly number[], value: number) => void,
+): number {
+	const choices = problem.variables.map(({ allowed, current }) => [...new Set([...allowed, current])]);
 	const settings: number[] = [];
 	let counted = 0;
-	const visit = (j: number, touches: number): void => {
+	const set = (j: number, touches: number): void => {
 		if (j < choices.length) {
 			for (const value of choices[j]!) {
 				settings[j] = value;
-				visit(j + 1, value === problem.variables[j]!.current ? touches : touches + 1);
+				set(j + 1, value === problem.variables[j]!.current ? touches : touches + 1);
 			}
 			return;
 		}
 		counted++;
+		if (touches > most) return;
 		for (const { coefficients, atMost } of problem.constraints) {
 			let used = 0;
 			for (let i = 0; i < settings.length; i++) used += coefficients[i]! * settings[i]!;
 			if (used > atMost + 1e-9) return;
 		}
-		const value = layoutValue(problem, settings);
-		for (let t = touches; t <= most; t++) {
-			if (value > limits[t]!) continue;
-			const list = lists[t]!;
-			list.push(layoutOf(problem, settings, value));
-			if (list.length % 500 !== 0) continue;
-			limits[t] = topOfTie(list.map((layout) => layout.value).sort((a, b) => a - b)[keep - 1]!);
-			lists[t] = list.filter((layout) => layout.value <= limits[t]!);
-		}
+		visit(touches, settings, layoutValue(problem, settings));
 	};
-	visit(0, 0);
-	const tied = lists.some(
-		(list) => bestOf(list, 2).filter((layout, _, [top]) => layout.value <= topOfTie(top!.value)).length > 1,
-	);
-	return { best: lists.map((list) => bestOf(list, keep)), counted, tied };
+	set(0, 0);
+	return counted;
 }
 
 function layoutOf(problem: ChoiceProblem, settings: readonly number[], value: number): ChoiceLayout {
@@ -155,22 +200,6 @@ function layoutOf(problem: ChoiceProblem, settings: readonly number[], value: nu
 		mass: problem.variables.reduce((sum, variable, j) => sum + variable.mass * Math.abs(settings[j]!), 0),
 		effort: touched.reduce((sum, variable) => sum + variable.effort, 0),
 	};
-}
-
-/** The `count` best of a list by the rule of the interface: value, within 1e-9 least mass, effort, lowest settings. */
-function bestOf(layouts: readonly ChoiceLayout[], count: number): ChoiceLayout[] {
-	let rest = [...layouts].sort((a, b) => a.value - b.value);
-	const ordered: ChoiceLayout[] = [];
-	while (rest.length > 0 && ordered.length < count) {
-		const top = topOfTie(rest[0]!.value);
-		ordered.push(...rest.filter((layout) => layout.value <= top).sort(byTieRule));
-		rest = rest.filter((layout) => layout.value > top);
-	}
-	return ordered.slice(0, count);
-}
-
-function topOfTie(value: number): number {
-	return value * (1 + 1e-9) + 1e-18;
 }
 
 function byTieRule(a: ChoiceLayout, b: ChoiceLayout): number {

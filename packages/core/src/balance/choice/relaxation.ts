@@ -1,6 +1,12 @@
 import { BoxQuadratic } from './box-quadratic.js';
 import type { PreparedChoice } from './prepared-choice.js';
 
+/** Rounds through all constraints, and steps for the multiplier of one. Any multiplier gives a bound, a near one a good one. */
+const LIMIT_SWEEPS = 3;
+const LIMIT_STEPS = 8;
+/** No share falls below this part of an equal one, or it could never grow again. */
+const LEAST_SHARE = 1e-5;
+
 /**
  * Lower bounds for a part of the search: some variables fixed, the others anywhere in a box, no grid.
  * For any shares λ ≥ 0 with Σλ = 1 the worst squared length is at least Σ λ_k·‖F_k d + g_k‖², a quadratic whose smallest
@@ -31,6 +37,10 @@ export class Relaxation {
 	private readonly pull: Float64Array;
 	private readonly square: Float64Array;
 	private readonly bestShares: Float64Array;
+	/** Constraints over the free variables, what the fixed ones use, and half the multiplier of each. */
+	private readonly limit: Float64Array;
+	private readonly limitUsed: Float64Array;
+	private readonly limitMultiplier: Float64Array;
 
 	constructor(prepared: PreparedChoice) {
 		const { size, termCount } = prepared;
@@ -48,6 +58,9 @@ export class Relaxation {
 		this.pull = new Float64Array(size);
 		this.square = new Float64Array(termCount);
 		this.bestShares = new Float64Array(termCount);
+		this.limit = new Float64Array(prepared.limits.length);
+		this.limitUsed = new Float64Array(prepared.limitAtMost.length);
+		this.limitMultiplier = new Float64Array(prepared.limitAtMost.length);
 	}
 
 	/**
@@ -87,6 +100,8 @@ export class Relaxation {
 			variable[free++] = j;
 		}
 		this.free = free;
+		this.box.reset(free);
+		this.gatherLimits(low, high);
 		for (let k = 0; k < termCount; k++) {
 			const square = k * size * size;
 			let sum = constant[k]!;
@@ -124,7 +139,7 @@ export class Relaxation {
 			}
 		}
 		for (let a = 0; a < free; a++) for (let b = 0; b < a; b++) hessian[b * free + a] = hessian[a * free + b]!;
-		this.box.lowest(free, hessian, pull, this.low, this.high, centre, slope);
+		this.holdLimits();
 		let bound = 0;
 		let ceiling = 0;
 		for (let k = 0; k < termCount; k++) {
@@ -144,8 +159,74 @@ export class Relaxation {
 			const towards = slope[a]! > 0 ? this.low[a]! : this.high[a]!;
 			bound += 2 * slope[a]! * (towards - centre[a]!);
 		}
+		// A constraint times its multiplier may be added: where it holds, that adds nothing positive.
+		for (let c = 0; c < this.limitMultiplier.length; c++) bound += 2 * this.limitMultiplier[c]! * this.overLimit(c);
 		this.bound = bound;
 		this.ceiling = ceiling;
+	}
+
+	/** Lowest point in the box, each binding constraint pushing back just enough that it is met there. */
+	private holdLimits(): void {
+		const { free, hessian, pull, centre, slope, box, limit, limitMultiplier } = this;
+		const { size } = this.prepared;
+		for (let c = 0; c < limitMultiplier.length; c++) {
+			const multiplier = limitMultiplier[c]!;
+			if (multiplier > 0) for (let a = 0; a < free; a++) pull[a]! += multiplier * limit[c * size + a]!;
+		}
+		box.lowest(hessian, pull, this.low, this.high, centre, slope);
+		for (let sweep = 0; sweep < LIMIT_SWEEPS; sweep++) {
+			let moved = false;
+			for (let c = 0; c < limitMultiplier.length; c++) if (this.holdLimit(c)) moved = true;
+			if (!moved || limitMultiplier.length === 1) break;
+		}
+	}
+
+	/** Finds the multiplier of one constraint: Newton on how far it is overstepped, which falls as the multiplier grows. */
+	private holdLimit(c: number): boolean {
+		const { free, hessian, pull, centre, slope, box, limitMultiplier } = this;
+		const { size, limitSlack } = this.prepared;
+		const direction = this.limit.subarray(c * size, c * size + free);
+		const near = 1e6 * limitSlack[c]!;
+		let least = 0;
+		let most = Number.POSITIVE_INFINITY;
+		let moved = false;
+		for (let step = 0; step < LIMIT_STEPS; step++) {
+			const over = this.overLimit(c);
+			const multiplier = limitMultiplier[c]!;
+			if (Math.abs(over) <= near || (over < 0 && multiplier === 0)) break;
+			if (over > 0) least = multiplier;
+			else most = multiplier;
+			const compliance = box.compliance(direction);
+			let next = compliance > 0 ? multiplier + over / compliance : Number.NaN;
+			if (next <= 0 && least === 0 && step === 0) next = 0;
+			else if (!(next > least && next < most)) {
+				if (most === Number.POSITIVE_INFINITY) break;
+				next = (least + most) / 2;
+			}
+			for (let a = 0; a < free; a++) pull[a]! += (next - multiplier) * direction[a]!;
+			limitMultiplier[c] = next;
+			box.lowest(hessian, pull, this.low, this.high, centre, slope);
+			moved = true;
+		}
+		return moved;
+	}
+
+	/** How far the centre is over constraint `c`, negative when it has room. */
+	private overLimit(c: number): number {
+		let used = this.limitUsed[c]!;
+		for (let a = 0; a < this.free; a++) used += this.limit[c * this.prepared.size + a]! * this.centre[a]!;
+		return used - this.prepared.limitAtMost[c]!;
+	}
+
+	private gatherLimits(low: Int32Array, high: Int32Array): void {
+		const { size, changes, limits, limitAtMost } = this.prepared;
+		for (let c = 0; c < limitAtMost.length; c++) {
+			let used = 0;
+			for (let j = 0; j < size; j++) if (low[j] === high[j]) used += limits[c * size + j]! * changes[j]![low[j]!]!;
+			this.limitUsed[c] = used;
+			this.limitMultiplier[c] = 0;
+			for (let a = 0; a < this.free; a++) this.limit[c * size + a] = limits[c * size + this.variable[a]!]!;
+		}
 	}
 
 	private reweigh(shares: Float64Array): void {
@@ -154,6 +235,12 @@ export class Relaxation {
 			shares[k]! *= Math.sqrt(this.square[k]!);
 			sum += shares[k]!;
 		}
-		for (let k = 0; k < shares.length; k++) shares[k] = sum > 0 ? shares[k]! / sum : 1 / shares.length;
+		const least = LEAST_SHARE / shares.length;
+		let total = 0;
+		for (let k = 0; k < shares.length; k++) {
+			shares[k] = sum > 0 ? Math.max(shares[k]! / sum, least) : 1;
+			total += shares[k]!;
+		}
+		for (let k = 0; k < shares.length; k++) shares[k]! /= total;
 	}
 }
