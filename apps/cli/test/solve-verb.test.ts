@@ -53,7 +53,7 @@ describe('stillmast solve FILE', () => {
 		expect(status).toBe(0);
 		for (const part of [
 			'After run r1: OUTSIDE LIMITS (worst reading 1.55 of its limit)',
-			'→ 2 changes (recommended)',
+			'Recommended: 2 changes',
 			'Blade A: add 2 plates (0 to 2)',
 			'at most 0.17',
 			'(95 %: 0.01 to 0.17)',
@@ -63,6 +63,18 @@ describe('stillmast solve FILE', () => {
 		]) {
 			expect(out).toContain(part);
 		}
+	});
+
+	it('--all adds the predicted readings of the other proposals', async () => {
+		const path = file('rotor.json', rotorText);
+		const first = exampleProposals.proposals[0];
+		const two: Solver = () =>
+			first === undefined
+				? answering(exampleRotor, {})
+				: ok({ ...exampleProposals, proposals: [first, { ...first, touches: 3 }] });
+		const readingsIn = (out: string): number => out.split('(95 %: 0.01 to 0.17)').length - 1;
+		expect(readingsIn((await solve([path], [], two)).out)).toBe(1);
+		expect(readingsIn((await solve([path, '--all'], [], two)).out)).toBe(2);
 	});
 
 	it('--fail-outside gives 1 outside limits, 1 while a channel is unread, 0 inside', async () => {

@@ -4,8 +4,11 @@ import { atLeast, atMost, chance, degrees, ipsDecimals, rounded, signedDegrees }
 import { table } from '../print/table.js';
 import { auditForPeople } from './people-audit.js';
 
-/** The answer as a workshop reads it: where the rotor stands, what to change, what that will do and how sure it is. */
-export function proposalsForPeople(problem: RotorProblem, proposals: Proposals): string {
+/**
+ * The answer as a workshop reads it: where the rotor stands, what to change, what that will do and how sure it is.
+ * @param all every proposal with its predicted readings, not only the recommended one
+ */
+export function proposalsForPeople(problem: RotorProblem, proposals: Proposals, all = false): string {
 	const decimals = ipsDecimals(Math.min(...problem.channels.map((channel) => channel.goalIps ?? channel.limitIps)));
 	const sections = [
 		heading(problem, proposals),
@@ -17,9 +20,7 @@ export function proposalsForPeople(problem: RotorProblem, proposals: Proposals):
 					proposals.inspect.map((flag) => `  ! ${flag.words}`),
 				),
 		auditForPeople(proposals.audit),
-		...proposals.proposals.map((proposal, at) =>
-			proposalText(problem, proposal, at === proposals.recommended, decimals),
-		),
+		...choices(problem, proposals, decimals, all),
 		proposals.trial === null ? '' : section('No run yet: fly a trial first', [`  ${proposals.trial.words}`]),
 		learned(proposals.learned),
 		unreachable(proposals, decimals),
@@ -83,15 +84,45 @@ function readings({ channels, runs = [] }: RotorProblem, { state }: Proposals, d
 	return `Readings\n${table(rows, [1, 2])}`;
 }
 
-function proposalText(problem: RotorProblem, proposal: Proposal, isRecommended: boolean, decimals: number): string {
-	const title = proposal.touches === 0 ? 'Change nothing' : count(proposal.touches, 'change');
+function choices(
+	problem: RotorProblem,
+	{ proposals, recommended }: Proposals,
+	decimals: number,
+	all: boolean,
+): readonly string[] {
+	const best = recommended === null ? undefined : proposals[recommended];
+	const others = proposals.filter((proposal) => proposal !== best);
+	return [
+		best === undefined ? '' : proposalText(problem, best, `Recommended: ${changesTitle(best)}`, decimals),
+		...(all
+			? others.map((proposal) => proposalText(problem, proposal, `Instead: ${changesTitle(proposal)}`, decimals))
+			: [section('Instead (--all shows their readings)', others.flatMap(briefly))]),
+	];
+}
+
+function changesTitle({ touches }: Proposal): string {
+	return touches === 0 ? 'change nothing' : count(touches, 'change');
+}
+
+function chances({ chanceAllWithinLimit, chanceAllWithinGoal }: Proposal): string {
+	return `all inside limit: ${chance(chanceAllWithinLimit)}, all inside goal: ${chance(chanceAllWithinGoal)}`;
+}
+
+function briefly(proposal: Proposal): readonly string[] {
+	return [
+		`  ${changesTitle(proposal)}, ${chances(proposal)}`,
+		...proposal.changes.map((change) => `      ${change.words}`),
+	];
+}
+
+function proposalText(problem: RotorProblem, proposal: Proposal, title: string, decimals: number): string {
 	const lines = [
-		`${isRecommended ? '→ ' : '  '}${title}${isRecommended ? ' (recommended)' : ''}`,
+		title,
 		...proposal.changes.flatMap((change) => [
-			`    ${change.words}`,
+			`  → ${change.words}`,
 			...(change.inspection === undefined ? [] : [`      needs: ${change.inspection}`]),
 		]),
-		`    all inside limit: ${chance(proposal.chanceAllWithinLimit)}, all inside goal: ${chance(proposal.chanceAllWithinGoal)}`,
+		`    ${chances(proposal)}`,
 		predicted(problem, proposal, decimals),
 		...notes(problem, proposal),
 	];
@@ -123,7 +154,7 @@ function notes(problem: RotorProblem, proposal: Proposal): readonly string[] {
 	});
 	return [
 		...(means.length === 0 ? [] : [`    mean change over the blades: ${means.join(', ')}`]),
-		...(proposal.rotorRpmPct === null
+		...(proposal.rotorRpmPct === null || Math.abs(proposal.rotorRpmPct) < 0.05
 			? []
 			: [`    rotor speed in autorotation shifts by ${rounded(proposal.rotorRpmPct, 1)} %`]),
 		...(proposal.makesStale.length === 0 ? [] : [`    to be measured again: ${proposal.makesStale.join(', ')}`]),

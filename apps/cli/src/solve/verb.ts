@@ -8,7 +8,7 @@ import { answerTo, isProvedInside } from './answer.js';
 import { proposalsForPeople } from './people.js';
 import type { Solver } from './solver.js';
 
-const help = `usage: stillmast solve FILE [--json] [--fail-outside] [--seed N] [--budget-s N]
+const help = `usage: stillmast solve FILE [--json | --all] [--fail-outside] [--seed N] [--budget-s N]
        stillmast solve --ndjson [--fail-outside] [--seed N] [--budget-s N]
 
 Reads a rotor problem (stillmast/rotor@1, docs/formats/rotor.schema.json) and answers with
@@ -16,6 +16,7 @@ adjustments, one proposal for each number of changes, the predicted readings wit
 what was learned of this aircraft, and whether the last reading fits the last change.
 FILE may be - for standard input.
 
+  --all           every proposal with its predicted readings, not only the recommended one
   --json          the answer as JSON (stillmast/proposals@1) and nothing else
   --ndjson        one document a line from standard input, one answer a line, in order;
                   a bad line is answered {"error": {...}} and the rest goes on
@@ -29,6 +30,7 @@ Exit status: 0 answered, whatever the answer; 1 with --fail-outside; 2 wrong doc
 
 const options = {
 	json: { type: 'boolean' },
+	all: { type: 'boolean' },
 	ndjson: { type: 'boolean' },
 	'fail-outside': { type: 'boolean' },
 	seed: { type: 'string' },
@@ -55,7 +57,13 @@ export function solveVerb(solver: Solver): Verb {
 				return solveLines(solver, solveOptions, failOutside, io);
 			}
 			const file = onlyFile(positionals, 'FILE');
-			return solveOne(solver, solveOptions, file, { json: values.json === true, failOutside }, io);
+			return solveOne(
+				solver,
+				solveOptions,
+				file,
+				{ json: values.json === true, all: values.all === true, failOutside },
+				io,
+			);
 		},
 	};
 }
@@ -64,7 +72,7 @@ async function solveOne(
 	solver: Solver,
 	solveOptions: SolveOptions,
 	file: string,
-	{ json, failOutside }: { readonly json: boolean; readonly failOutside: boolean },
+	{ json, all, failOutside }: { readonly json: boolean; readonly all: boolean; readonly failOutside: boolean },
 	io: Io,
 ): Promise<ExitStatus> {
 	const bytes = file === '-' ? await readStreamBytes(io.input) : await readFileBytes(file);
@@ -76,7 +84,7 @@ async function solveOne(
 		return exitStatus.wrongInput;
 	}
 	const { problem, proposals } = answer.value;
-	await io.out(json ? `${JSON.stringify(proposals, null, 2)}\n` : proposalsForPeople(problem, proposals));
+	await io.out(json ? `${JSON.stringify(proposals, null, 2)}\n` : proposalsForPeople(problem, proposals, all));
 	return failOutside && !isProvedInside(answer.value) ? exitStatus.notInOrder : exitStatus.fine;
 }
 
