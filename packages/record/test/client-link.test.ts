@@ -27,6 +27,7 @@ function world(settings: { readonly answer?: (path: string) => HttpAnswer | null
 	const events = { opens: 0, downs: 0, frames: 0, changes: 0, brought: 0 };
 	const network = {
 		hostName: 'board.example',
+		get: async (): Promise<HttpAnswer> => ({ status: 404, body: null }),
 		post: async (path: string, body: unknown): Promise<HttpAnswer> => {
 			posts.push({ path, body });
 			const special = settings.answer?.(path);
@@ -93,7 +94,7 @@ describe('startLink(ports, record, pen, events)', () => {
 		await clock.pass(10);
 		let waited = 0;
 		for (; stateOf(link.state()) === 'open' && waited < 20_000; waited += 100) await clock.pass(100);
-		expect(waited).toBeLessThanOrEqual(12_100);
+		expect(waited).toBeLessThanOrEqual(12_000);
 		expect(sockets[0]?.closed).toBe(true);
 		expect(events.downs).toBe(1);
 		await clock.pass(1_000);

@@ -41,7 +41,9 @@ export interface HttpAnswer {
 export interface NetworkPort {
 	/** Host name (with port, when it is not the default one) that tickets are signed for. */
 	readonly hostName: string;
-	/** `path` such as `/api/ticket`; never rejects. */
+	/** `path` such as `/api/host`; never rejects. */
+	readonly get: (path: string) => Promise<HttpAnswer>;
+	/** `path` such as `/api/ticket`; a body that is a text is JSON already and goes as it stands. Never rejects. */
 	readonly post: (path: string, body: unknown) => Promise<HttpAnswer>;
 	/** `path` such as `/sync/<record>`. */
 	readonly connect: (path: string, protocols: readonly string[], handlers: SocketHandlers) => Socket;

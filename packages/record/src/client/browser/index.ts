@@ -1,4 +1,4 @@
-import type { ClockPort, DevicePort, NetworkPort, RandomPort, SocketHandlers, TabsPort } from '../ports.js';
+import type { ClockPort, DevicePort, HttpAnswer, NetworkPort, RandomPort, SocketHandlers, TabsPort } from '../ports.js';
 
 /** The browser's clock. A timer longer than the page is asleep fires late; nothing relies on it firing in time. */
 export const browserClock: ClockPort = {
@@ -20,23 +20,24 @@ export function browserNetwork(origin: string): NetworkPort {
 	const base = new URL(origin);
 	return {
 		hostName: base.host,
-		post: async (path, body) => {
-			try {
-				const answer = await fetch(new URL(path, base), {
-					method: 'POST',
-					headers: { 'content-type': 'application/json' },
-					body: JSON.stringify(body),
-					cache: 'no-store',
-					credentials: 'omit',
-					referrerPolicy: 'no-referrer',
-				});
-				return { status: answer.status, body: await answer.json().catch(() => null) };
-			} catch {
-				return { status: 0, body: null };
-			}
-		},
+		get: (path) => request(new URL(path, base), { method: 'GET' }),
+		post: (path, body) =>
+			request(new URL(path, base), {
+				method: 'POST',
+				headers: { 'content-type': 'application/json' },
+				body: typeof body === 'string' ? body : JSON.stringify(body),
+			}),
 		connect: (path, protocols, handlers) => connectSocket(base, path, protocols, handlers),
 	};
+}
+
+async function request(url: URL, init: RequestInit): Promise<HttpAnswer> {
+	try {
+		const answer = await fetch(url, { ...init, cache: 'no-store', credentials: 'omit', referrerPolicy: 'no-referrer' });
+		return { status: answer.status, body: await answer.json().catch(() => null) };
+	} catch {
+		return { status: 0, body: null };
+	}
 }
 
 function connectSocket(base: URL, path: string, protocols: readonly string[], handlers: SocketHandlers) {

@@ -57,7 +57,13 @@ async function ask<K extends string>(
 	body: unknown,
 	fields: readonly K[],
 ): Promise<Result<Readonly<Record<K, string>>, AccessProblem>> {
-	const answer = await network.post(path, body);
+	return readAnswer(await network.post(path, body), fields);
+}
+
+function readAnswer<K extends string>(
+	answer: HttpAnswer,
+	fields: readonly K[],
+): Result<Readonly<Record<K, string>>, AccessProblem> {
 	if (answer.status < 200 || answer.status > 299) return fail(problemOf(answer));
 	const read = {} as Record<K, string>;
 	for (const field of fields) {
@@ -96,4 +102,16 @@ export function postJoin(
 	name: string,
 ): Promise<Result<Joined, AccessProblem>> {
 	return ask(network, '/api/join', { secret, publicKey, name }, ['record', 'role', 'name', 'hostKey']);
+}
+
+/** The host's own key: who it is, for enrolling it and for fingerprints on the invite page. */
+export async function fetchHostKey(network: NetworkPort): Promise<Result<string, AccessProblem>> {
+	const read = readAnswer(await network.get('/api/host'), ['publicKey']);
+	return read.ok ? ok(read.value.publicKey) : read;
+}
+
+/** Brings a whole record to a host that does not have it. @param file text of a record file */
+export async function postRecord(network: NetworkPort, file: string): Promise<Result<void, AccessProblem>> {
+	const read = readAnswer(await network.post('/api/records', file), []);
+	return read.ok ? ok(undefined) : read;
 }

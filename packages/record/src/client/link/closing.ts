@@ -13,6 +13,8 @@ export function readClosing(code: number, reason: string): Closing {
 		case closeCodes.notEnrolled:
 			return { next: 'stop', problem: { code: 'not-enrolled', found } };
 		case closeCodes.refused:
+			// it got a later entry of a chain before the first: the next sync sends them in order
+			if (reason.startsWith('key-unknown')) return { next: 'later', problem: { code: 'link-broken', found } };
 			return { next: 'stop', problem: { code: 'refused-by-host', found } };
 		case closeCodes.tooBig:
 			return { next: 'stop', problem: { code: 'too-big-for-host', found } };

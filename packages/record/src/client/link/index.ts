@@ -1,4 +1,13 @@
-export { type AccessPen, type AccessProblem, fetchTicket, type Joined, postJoin } from './access.js';
+export {
+	type AccessPen,
+	type AccessProblem,
+	fetchHostKey,
+	fetchTicket,
+	type Joined,
+	postJoin,
+	postRecord,
+	worthRetrying,
+} from './access.js';
 export { backoffMs } from './backoff.js';
 export { type Link, type LinkEvents, type LinkPorts, startLink } from './link.js';
 export { LINK_TIMES, type LinkState, type LinkTimes } from './state.js';

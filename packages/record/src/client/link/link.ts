@@ -37,6 +37,8 @@ export interface Link {
 	/** False when there is no open socket; the frame is then dropped, and what it carried is found missing after the next sync. */
 	readonly send: (frame: Uint8Array) => boolean;
 	readonly bufferedBytes: () => number;
+	/** Gives up the open socket and connects anew, with the usual pause. */
+	readonly reconnect: () => void;
 	/** Tries at once, also after `stopped`. */
 	readonly retry: () => void;
 	readonly close: () => void;
@@ -210,6 +212,9 @@ export function startLink(
 			return true;
 		},
 		bufferedBytes: () => current?.socket?.bufferedBytes() ?? 0,
+		reconnect: () => {
+			if (current) broken('unreadable');
+		},
 		retry: () => {
 			if (state.state === 'open') return;
 			failures = 0;

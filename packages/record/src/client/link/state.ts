@@ -16,10 +16,10 @@ export type LinkState =
 export interface LinkTimes {
 	/** A ping goes out when this long has passed since the last. */
 	readonly pingEveryMs: number;
-	/** An open link without a sign of the host for this long is dead, whatever the socket says. */
+	/** An open link without a sign of the host for this long is dead, whatever the socket says; looked at every second. */
 	readonly deadAfterMs: number;
 	/** A socket or a request that has not answered by then is given up. */
 	readonly openWithinMs: number;
 }
 
-export const LINK_TIMES: LinkTimes = { pingEveryMs: 5_000, deadAfterMs: 12_000, openWithinMs: 8_000 };
+export const LINK_TIMES: LinkTimes = { pingEveryMs: 5_000, deadAfterMs: 11_000, openWithinMs: 8_000 };

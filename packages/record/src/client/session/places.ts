@@ -18,12 +18,14 @@ export interface EntryPlace {
 export class Places {
 	readonly #set: EntrySet;
 	readonly #keeping = new Map<string, Keeping>();
-	#stored = new Set<string>();
+	readonly #stored = new Set<string>();
+	readonly #unstored = new Set<string>();
 	/** Acknowledged, but not here yet (or only found by following `prev` from what is). */
-	#storedAhead = new Set<string>();
+	readonly #storedAhead = new Set<string>();
 
 	constructor(set: EntrySet) {
 		this.#set = set;
+		for (const { hash } of set.inOrder()) this.#unstored.add(hash);
 	}
 
 	setKeeping(hash: string, keeping: Keeping): void {
@@ -36,10 +38,17 @@ export class Places {
 		return this.#keeping;
 	}
 
+	/** Nothing leaves this device before its disk has answered, be it that it failed. */
+	mayLeave(hash: string): boolean {
+		const arrived = this.#stored.has(hash) || this.#unstored.has(hash);
+		return arrived && this.#keeping.get(hash) !== 'being-kept';
+	}
+
 	/** A new connection: what the host stores is only what it says from here on. */
 	forgetStored(): void {
-		this.#stored = new Set();
-		this.#storedAhead = new Set();
+		for (const hash of this.#stored) this.#unstored.add(hash);
+		this.#stored.clear();
+		this.#storedAhead.clear();
 	}
 
 	/** Takes heads that the host read from committed rows: everything before them in their chains is stored too. */
@@ -49,6 +58,7 @@ export class Places {
 
 	/** To be told of every entry that is new in the set. */
 	arrived(entry: Entry): void {
+		if (!this.#stored.has(entry.hash)) this.#unstored.add(entry.hash);
 		if (this.#storedAhead.delete(entry.hash)) this.#follow(entry.hash);
 	}
 
@@ -56,8 +66,14 @@ export class Places {
 		return this.#stored.has(hash);
 	}
 
-	get storedCount(): number {
-		return this.#stored.size;
+	/** Entries here that the host has not acknowledged, oldest first. */
+	get unstored(): ReadonlySet<string> {
+		return this.#unstored;
+	}
+
+	/** Entries that the host stores and that are not here: to be asked for. */
+	get lacking(): number {
+		return this.#storedAhead.size;
 	}
 
 	/** The last stored entry of each chain and branch that is here: for keeping over a reload. */
@@ -96,6 +112,7 @@ export class Places {
 				return;
 			}
 			this.#stored.add(hash);
+			this.#unstored.delete(hash);
 			hash = entry.prev;
 		}
 	}

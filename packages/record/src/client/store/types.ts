@@ -34,6 +34,9 @@ export interface RecordRow {
 	/** Declared name of the person, as sent when joining. */
 	readonly name: string;
 	readonly openedAtMs: number;
+	/** What the host had acknowledged at the last contact: for showing while there is no link. */
+	readonly storedHeads: readonly (readonly [chain: string, seq: number, hash: string])[];
+	readonly lastContactMs: number | null;
 }
 
 export interface PenRow {
