@@ -162,7 +162,7 @@ function linearise(trial: Trial, global: Float64Array, local: Float64Array): Lin
 		const block = new Float64Array(rows * columns);
 		for (let i = 0; i < locals; i++) block[i * rows + i] = 1;
 		fillChannel(trial, k, pulls, block, rows, global, local);
-		triangularise(block, rows, columns, locals);
+		triangularise(block, rows, columns, locals, locals);
 		const root = new Float64Array(locals * (locals + globals));
 		for (let j = 0; j < locals + globals; j++)
 			for (let i = 0; i < locals; i++) root[j * locals + i] = block[j * rows + i]!;
@@ -176,7 +176,7 @@ function linearise(trial: Trial, global: Float64Array, local: Float64Array): Lin
 		}
 		filled += rows - locals;
 	}
-	triangularise(stack, stackRows, globals + 1, globals);
+	triangularise(stack, stackRows, globals + 1, globals, globals);
 	const globalRoot = new Float64Array(globals * globals);
 	const nextGlobal = new Float64Array(globals);
 	for (let j = 0; j < globals; j++) {

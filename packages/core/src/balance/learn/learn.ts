@@ -25,6 +25,11 @@ const errorScaleWeights = [0.1, 0.2, 0.4, 0.2, 0.1] as const;
 const remainderScales = [0.08, 0.2, 0.5, 1.2] as const;
 const remainderWeights = [0.3, 0.3, 0.25, 0.15] as const;
 
+/** The order in which the error sizes are tried: the stated one, then outward. */
+const likelyFirst = [2, 1, 3, 0, 4] as const;
+/** Natural logs below the best that end a row of the grid. */
+const hopeless = 6;
+
 /** Members lighter than this against the likeliest change no shown digit. */
 const lightest = 0.01;
 
@@ -49,13 +54,21 @@ export function learnRotor(problem: RotorProblem, runs: readonly Run[] = runsInU
 	);
 	const scatter = scatterAt(layout, fittedLevels(layout, first));
 	const fits: { fit: Fit; log: number }[] = [];
-	for (const [i, scale] of errorScales.entries()) {
+	let best = Number.NEGATIVE_INFINITY;
+	for (const i of likelyFirst) {
+		const scale = errorScales[i]!;
 		const prior = scale === 1 ? centre : errorPrior(layout, scale);
+		let before = Number.NEGATIVE_INFINITY;
 		let start: { global: Float64Array; local: Float64Array } = first;
 		for (const [n, remainder] of remainderScales.entries()) {
 			const found = fitUnknowns(layout, plan, scatter, prior, goal * remainder, start, 5);
 			start = found;
-			fits.push({ fit: found, log: found.logEvidence + Math.log(errorScaleWeights[i]! * remainderWeights[n]!) });
+			const log = found.logEvidence + Math.log(errorScaleWeights[i]! * remainderWeights[n]!);
+			fits.push({ fit: found, log });
+			best = Math.max(best, log);
+			// evidence falls on either side of its peak: larger remainders will not come back
+			if (n > 0 && log < before && log < best - hopeless) break;
+			before = log;
 		}
 		// all kinds of a fleet: there is nothing to rescale
 		if (prior.rescaled.every((r) => r === 0)) break;

@@ -94,10 +94,10 @@ function kindSd(layout: RotorLayout, m: number): number {
 	return count === 0 ? 0 : Math.sqrt(sum / count);
 }
 
-/** Wide on purpose: about the whole range of each adjuster, added over the points at random angles. */
+/** Wide on purpose, so that the reading of the first run is hardly shrunk: it is the best word on the fault. */
 function faultSdOf(spans: readonly number[]): number {
 	const mean = spans.reduce((sum, s) => sum + s, 0) / Math.max(1, spans.length);
-	return Math.max(1e-9, mean * Math.sqrt(Math.max(1, spans.length / 2)));
+	return Math.max(1e-9, 5 * mean * Math.sqrt(Math.max(1, spans.length / 2)));
 }
 
 function spanOf(values: readonly number[]): number {
