@@ -8,6 +8,7 @@ import {
 } from '../src/balance/shop/index.js';
 import { wrap180 } from '../src/phasor/index.js';
 import { okValue, vectorRow } from './published-vectors.js';
+import { normalDraws } from './seeded.js';
 
 const file = 'balance/single-plane.json';
 interface Reading {
@@ -132,7 +133,7 @@ describe('singlePlaneFromTrial as a method', () => {
 		const before = { amplitude: 0.4, phaseDeg: 100 };
 		const withTrial = predictedReading(before, truth, trial, 'same');
 		const readingSd = 0.004;
-		const next = seededNormal(7);
+		const next = normalDraws(7);
 		const jolt = (r: ShopReading): ShopReading => {
 			const re = r.amplitude * Math.cos((r.phaseDeg * Math.PI) / 180) + readingSd * next();
 			const im = r.amplitude * Math.sin((r.phaseDeg * Math.PI) / 180) + readingSd * next();
@@ -153,15 +154,3 @@ describe('singlePlaneFromTrial as a method', () => {
 		expect(Math.abs(drawnSd / (exact.correctionSd ?? Number.NaN) - 1)).toBeLessThan(0.05);
 	});
 });
-
-/** Seeded normal draws (mulberry32 and Box–Muller), so that a failure repeats. */
-function seededNormal(seed: number): () => number {
-	let state = seed;
-	const uniform = () => {
-		state = (state + 0x6d2b79f5) | 0;
-		let t = Math.imul(state ^ (state >>> 15), 1 | state);
-		t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-		return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-	};
-	return () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
-}

@@ -117,6 +117,60 @@ describe('convertVibration on published conversion values', () => {
 	});
 });
 
+describe('convertVibration on further published values', () => {
+	const more = 'units/vibration.json';
+	const constants = vectorRow<unknown, Readonly<Record<string, string>>>(more, 'vib-sine-constants');
+	it(
+		constants.says(
+			'constants in US units at 1 Hz (2e-5; the page drops a square in the displacement row, which the row restores)',
+		),
+		() => {
+			const printed = (name: string) => Number.parseFloat(constants.expected[name] ?? '');
+			const rmsG = scale('g', 'rms');
+			const near = (found: number, wanted: number, relative: number) =>
+				expect(Math.abs(found / wanted - 1)).toBeLessThan(relative);
+			near(convertVibration(1, rmsG, scale('ips'), 1), printed('gRMS_to_ips_peak'), 2e-5);
+			near(inchOf(convertVibration(1, rmsG, scale('mil', 'peak-to-peak'), 1)), printed('gRMS_to_inch_pp'), 2e-5);
+			near(convertVibration(1, scale('ips'), scale('mil', 'peak-to-peak'), 1), printed('ips_peak_to_mils_pp'), 2e-5);
+			// printed to three digits only
+			near(convertVibration(1000, scale('mil', 'peak-to-peak'), scale('ips'), 1), printed('inch_pp_to_ips_peak'), 1e-3);
+			near(convertVibration(1, scale('ips'), rmsG, 1), printed('ips_peak_to_gRMS'), 1e-3);
+		},
+	);
+	interface Row {
+		readonly a_g_peak: number;
+		readonly f_Hz: number;
+		readonly v_mm_s_peak: number;
+		readonly v_ips_peak: number;
+		readonly d_mil_pp: number;
+		readonly v_mm_s_rms: number;
+	}
+	const rows = vectorRow<unknown, readonly Row[]>(more, 'vib-accel-to-velocity');
+	it(rows.says('acceleration to velocity and displacement at four frequencies (1e-7)'), () => {
+		for (const row of rows.expected) {
+			const to = (wanted: VibrationScale) => convertVibration(row.a_g_peak, scale('g'), wanted, row.f_Hz);
+			expect(Math.abs(to(scale('mm/s')) / row.v_mm_s_peak - 1)).toBeLessThan(1e-7);
+			expect(Math.abs(to(scale('ips')) / row.v_ips_peak - 1)).toBeLessThan(1e-7);
+			expect(Math.abs(to(scale('mil', 'peak-to-peak')) / row.d_mil_pp - 1)).toBeLessThan(1e-7);
+			expect(Math.abs(to(scale('mm/s', 'rms')) / row.v_mm_s_rms - 1)).toBeLessThan(1e-7);
+		}
+	});
+	const calibrator = vectorRow<
+		{ readonly a_m_s2: number; readonly f_Hz: number },
+		{ readonly v_mm_s: number; readonly d_um: number }
+	>(more, 'vib-calibrator-1000rad');
+	it(calibrator.says('10 m/s² at 1000 rad/s is 10 mm/s is 10 µm (1e-12)'), () => {
+		const g = (calibrator.inputs.a_m_s2 * 1000) / 9806.65;
+		expect(
+			convertVibration(g, scale('g'), scale('mm/s'), calibrator.inputs.f_Hz) / calibrator.expected.v_mm_s,
+		).toBeCloseTo(1, 12);
+		expect(convertVibration(g, scale('g'), scale('um'), calibrator.inputs.f_Hz) / calibrator.expected.d_um).toBeCloseTo(
+			1,
+			12,
+		);
+	});
+});
+
 describe('convertVibration as a function', () => {
 	const unit = fc.constantFrom<VibrationUnit>('g', 'ips', 'mm/s', 'mil', 'um');
 	const reckoning = fc.constantFrom<Reckoning>('peak', 'rms', 'peak-to-peak');
