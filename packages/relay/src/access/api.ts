@@ -1,4 +1,4 @@
-import { BYTES_32, type Role, roles } from '@stillmast/formats/entry';
+import { BYTES_32, fieldsProblem, type Role, roles } from '@stillmast/formats/entry';
 import { fingerprint } from '@stillmast/record/hash';
 import type { PenKey } from '@stillmast/record/pen';
 import { WIRE_VERSION } from '@stillmast/record/wire';
@@ -86,15 +86,15 @@ export function createApi(ports: ApiPorts): Routes {
 		if (known) return joined(known);
 		if (room.trust.isRevoked(key)) return refused(403, 'revoked');
 		if (!room.trust.isAuthority(host.fingerprint)) return refused(409, 'host-not-enrolled');
+		const fields = { publicKey, role, name, invite: invite.digest };
+		const unfit = fieldsProblem('enrolled', fields);
+		if (unfit) return refused(400, unfit.code, { path: unfit.path });
 		if (!(await invites.spend(invite))) {
 			const meanwhile = room.trust.roleOf(key);
 			return meanwhile ? joined(meanwhile) : refused(410, 'invite-spent');
 		}
-		const written = await room.write('enrolled', { publicKey, role, name, invite: invite.digest });
-		if (!written.ok) {
-			const { code, path } = written.problem;
-			return code === 'store-trouble' ? refused(503, code) : refused(400, code, { path });
-		}
+		const written = await room.write('enrolled', fields);
+		if (!written.ok) return refused(503, written.problem.code);
 		log({ level: 'info', event: 'joined', record: room.record, key, role });
 		return joined(role);
 	}

@@ -5,7 +5,8 @@ export type Operation = Exclude<keyof Store, 'reopen' | 'close'>;
 
 export interface Call {
 	readonly id: number;
-	readonly operation: Operation | 'finish';
+	/** `finish` folds the log into the file and ends the thread; `abandon` ends it as it is. */
+	readonly operation: Operation | 'finish' | 'abandon';
 	readonly values: readonly unknown[];
 }
 

@@ -40,19 +40,17 @@ export async function openSqliteStore(path: string): Promise<Store> {
 		backup: (target) => call('backup', target),
 		async reopen() {
 			// A new thread, not only a new connection: nothing of the one that failed is used again.
-			await thread.end();
+			await thread.end('abandon');
 			thread = await startThread(path);
 		},
-		async close() {
-			await thread.call('finish', []);
-			await thread.end();
-		},
+		close: () => thread.end('finish'),
 	};
 }
 
 interface StoreThread {
 	call<T>(operation: Call['operation'], values: readonly unknown[]): Promise<T>;
-	end(): Promise<void>;
+	/** Answers what was asked before, then ends; everything asked afterwards is rejected. */
+	end(how: 'finish' | 'abandon'): Promise<void>;
 }
 
 async function startThread(path: string): Promise<StoreThread> {
@@ -61,10 +59,13 @@ async function startThread(path: string): Promise<StoreThread> {
 	const waiting = new Map<number, Waiting>();
 	let lastId = 0;
 	let ended: StoreError | null = null;
+	const exited = once(worker, 'exit');
+	exited.catch(() => undefined);
 
 	function fail(reason: string): void {
-		ended ??= new StoreError(reason);
-		for (const { reject } of waiting.values()) reject(ended);
+		const error = new StoreError(reason);
+		ended ??= error;
+		for (const { reject } of waiting.values()) reject(error);
 		waiting.clear();
 	}
 
@@ -79,17 +80,22 @@ async function startThread(path: string): Promise<StoreThread> {
 	// `once` rejects when the thread throws while it opens the file.
 	await once(worker, 'online');
 
+	function ask<T>(operation: Call['operation'], values: readonly unknown[]): Promise<T> {
+		if (ended) return Promise.reject(ended);
+		const id = ++lastId;
+		return new Promise((resolve, reject) => {
+			waiting.set(id, { resolve, reject });
+			worker.postMessage({ id, operation, values } satisfies Call);
+		});
+	}
+
 	const thread: StoreThread = {
-		call(operation, values) {
-			if (ended) return Promise.reject(ended);
-			const id = ++lastId;
-			return new Promise((resolve, reject) => {
-				waiting.set(id, { resolve, reject });
-				worker.postMessage({ id, operation, values } satisfies Call);
-			});
-		},
-		async end() {
-			await worker.terminate();
+		call: ask,
+		async end(how) {
+			// Never by terminate(): a thread stopped within a call of the native library takes the process with it.
+			const finished = ask(how, []);
+			ended ??= new StoreError('the store is closed');
+			await finished.finally(() => exited);
 		},
 	};
 	// The thread is online before it has opened the file: ask once, so that a bad path is an error of opening.

@@ -42,9 +42,15 @@ const READS: Partial<Record<Call['operation'], Work>> = {
 	},
 	finish: () => {
 		db.run('PRAGMA wal_checkpoint(TRUNCATE)', []);
-		db.close();
 	},
+	abandon: () => undefined,
 };
+
+/** With the port closed nothing keeps the thread alive, and it ends between two native calls, never within one. */
+function end(): void {
+	db.close();
+	port.close();
+}
 
 function answer(reply: Answer): void {
 	port.postMessage(reply);
@@ -95,6 +101,10 @@ port.on('message', (first: Call) => {
 		commitTogether(writes);
 		writes = [];
 		look(call);
+		if (call.operation === 'finish' || call.operation === 'abandon') {
+			end();
+			return;
+		}
 	}
 	commitTogether(writes);
 });
