@@ -146,6 +146,9 @@ export const english = {
 		newest: 'newest',
 		percent: '{value} %',
 		lever: 'lever',
+		highest: 'highest {value} at {time}',
+		rampWords: '{from} to {to} in {time}, limit {limit}',
+		empty: 'nothing flown',
 		time: 'time',
 	},
 	bleed: {
@@ -154,7 +157,10 @@ export const english = {
 		on: 'on',
 		offAgain: 'off again',
 		expected: 'expected rise',
+		expectedWords: '{low} to {high}',
+		range: '{value} (95 in 100: {low} to {high})',
 		rise: 'rise {degrees}',
+		found: 'found',
 	},
 	track: {
 		name: 'Track at true size',
@@ -169,6 +175,11 @@ export const english = {
 		limit: 'limit {value}',
 		reading: 'reading {value}',
 		margin: 'margin {value}',
+		answer: 'Answer',
+		readingWord: 'Reading',
+		atHours: 'at {hours}',
+		aheadHours: 'expected at {hours}',
+		range: '{value} (95 in 100: {low} to {high})',
 	},
 	calibrate: {
 		title: 'True millimetres',

@@ -1,3 +1,4 @@
+import { tidyStep } from '../plot/axis.js';
 import type { RotorReading, RotorSheet } from './rotor-sheet.js';
 import { scatterEllipse } from './scatter.js';
 
@@ -21,25 +22,18 @@ export function sharedFullScale(sheets: readonly RotorSheet[]): number {
 			...[...sheet.readings, ...(sheet.predicted === null ? [] : [sheet.predicted])].map(farEdge),
 		]),
 	);
-	const step = rulerStep(most);
+	const step = tidyStep(most, 5);
 	return Math.ceil(most / step - 1e-9) * step;
 }
 
 /** Ticks of the ruler, 0 to full scale. */
 export function rulerTicks(fullScale: number): readonly RulerTick[] {
-	const step = rulerStep(fullScale);
+	const step = tidyStep(fullScale, 5);
 	const count = Math.floor(fullScale / step + 1e-9);
 	return Array.from({ length: count + 1 }, (_, index) => ({
 		amplitude: index * step,
 		along: (index * step * plotRadius) / fullScale,
 	}));
-}
-
-/** Tidy step (1, 2 or 5 times a power of ten) that gives 2 to 5 steps. */
-function rulerStep(length: number): number {
-	const power = 10 ** Math.floor(Math.log10(length));
-	const step = [0.2, 0.5, 1].find((share) => length / (share * power) <= 5) ?? 2;
-	return step * power;
 }
 
 function farEdge(reading: RotorReading): number {

@@ -11,20 +11,22 @@ export interface WallRow {
 	readonly label: string;
 	readonly unit: string;
 	readonly digits: number;
-	readonly isSigned?: boolean;
+	readonly isSigned?: boolean | undefined;
 	readonly limit: Limit;
 	readonly goal: number | null;
 	readonly reading: LaneReading;
 	/** How sure that is, in a sentence of its own. */
-	readonly sureness?: string;
+	readonly sureness?: string | undefined;
 	/** The one line whose condition holds at this moment, by a fresh feed. */
-	readonly isNow?: boolean;
+	readonly isNow?: boolean | undefined;
 }
 
 /** A number in its column. `pen` is set when two pens disagree. */
 export interface WallNumber {
 	readonly cut: CutNumber;
 	readonly pen: PenName | null;
+	/** "98 to 103": stands as it is, outside the column's alignment. */
+	readonly isRange: boolean;
 }
 
 export interface WallLine {
@@ -57,10 +59,17 @@ export interface WallDrawing {
 
 const notMeasured = '\u2013\u2013';
 
+/** Which numbers stand in the column: what was measured, or the limits themselves. */
+export type WallNumbers = 'reading' | 'limit';
+
 /** Lays rows over each other so that all their walls join into one. */
-export function wallDrawing(rows: readonly WallRow[], mark: DecimalMark = '.'): WallDrawing {
-	const lines = rows.map((row) => wallLine(row, mark));
-	const cuts = lines.flatMap((line) => line.numbers.map((number) => number.cut));
+export function wallDrawing(
+	rows: readonly WallRow[],
+	mark: DecimalMark = '.',
+	shown: WallNumbers = 'reading',
+): WallDrawing {
+	const lines = rows.map((row) => (shown === 'limit' ? limitLine(row, mark) : wallLine(row, mark)));
+	const cuts = lines.flatMap((line) => line.numbers.filter((number) => !number.isRange).map((number) => number.cut));
 	return {
 		lines,
 		runs: runsOf(lines),
@@ -87,16 +96,40 @@ function wallLine(row: WallRow, mark: DecimalMark): WallLine {
 	};
 }
 
+/** A line that states a limit: its number is the wall's, and nothing is missing when nothing is measured. */
+function limitLine(row: WallRow, mark: DecimalMark): WallLine {
+	const line = wallLine(row, mark);
+	const text = (value: number) => rowNumber(row, value, mark, row.digits);
+	const number: WallNumber =
+		row.limit.kind === 'band'
+			? {
+					cut: { whole: rangeWords(text(row.limit.low), text(row.limit.high)), fraction: '' },
+					pen: null,
+					isRange: true,
+				}
+			: { cut: cutAtMark(text(row.limit.limit)), pen: null, isRange: false };
+	return {
+		...line,
+		numbers: [number],
+		lane: line.lane.form === 'dotted-trough' ? { ...line.lane, form: 'bar' } : line.lane,
+	};
+}
+
+function rangeWords(low: string, high: string): string {
+	return fill(english.wall.between, { low, high });
+}
+
 function numbersOf(row: WallRow, mark: DecimalMark): readonly WallNumber[] {
 	const written = (value: number, pen: PenName | null): WallNumber => ({
 		cut: cutAtMark(rowNumber(row, value, mark, digitsKeepingSide(value, wallsOf(row.limit), row.digits))),
 		pen,
+		isRange: false,
 	});
 	switch (row.reading.state) {
 		case 'cannot-judge':
 			return [];
 		case 'missing':
-			return [{ cut: { whole: notMeasured, fraction: '' }, pen: null }];
+			return [{ cut: { whole: notMeasured, fraction: '' }, pen: null, isRange: false }];
 		case 'differing':
 			return [
 				written(row.reading.first.value, row.reading.first.pen),
@@ -116,10 +149,7 @@ export function limitWords(row: WallRow, mark: DecimalMark = '.'): string {
 		case 'at-least':
 			return fill(english.wall.atLeast, { limit: text(row.limit.limit) });
 		case 'band':
-			return fill(english.wall.between, {
-				low: rowNumber(row, row.limit.low, mark, row.digits),
-				high: text(row.limit.high),
-			});
+			return rangeWords(rowNumber(row, row.limit.low, mark, row.digits), text(row.limit.high));
 	}
 }
 
