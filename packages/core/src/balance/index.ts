@@ -1,4 +1,5 @@
 export type * from './answer.js';
+export { type AuditedRun, auditRun } from './audit/audit-run.js';
 export { checkRotor } from './check-rotor.js';
 export type { RotorProblemCode, RotorProblemFault } from './fault.js';
 export { learnRotor, type Member, type Posterior } from './learn/learn.js';

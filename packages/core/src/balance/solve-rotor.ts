@@ -1,5 +1,6 @@
 import { ok, type Result } from '../result/index.js';
 import type { Proposals } from './answer.js';
+import { auditRun } from './audit/audit-run.js';
 import { checkRotor } from './check-rotor.js';
 import type { RotorProblemFault } from './fault.js';
 import { learnRotor, runsInUse } from './learn/learn.js';
@@ -49,5 +50,6 @@ export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): R
 		recommended: recommend(proposals, state, problem.adjusters),
 		learned: learnedKinds(posterior, seed),
 		unreachable: unreachable.byChannel,
+		audit: auditRun(problem, runs)?.audit ?? null,
 	});
 }

@@ -1,4 +1,5 @@
 export { wrap180, wrap360 } from './angle.js';
+export { chiSquareUpper } from './chi-square.js';
 export {
 	add,
 	type Complex,

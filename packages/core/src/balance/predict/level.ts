@@ -9,6 +9,19 @@ export interface JointLevel {
 	readonly covariance: Float64Array;
 }
 
+/** How much of a part is there; complex where a change may have been made elsewhere on the rotor. */
+export interface PartShare {
+	readonly part: number;
+	readonly re: number;
+	readonly im: number;
+}
+
+/** A part whose setting is uncertain by `sd`, on top of what is learned. */
+export interface PartError {
+	readonly part: number;
+	readonly sd: number;
+}
+
 /** The levels behind the readings at these settings, without the next run's scatter; one entry per member. */
 export function levelsAt(
 	posterior: Posterior,
@@ -16,43 +29,48 @@ export function levelsAt(
 	parts: PartPlan,
 	settings: Float64Array,
 ): JointLevel[] {
-	const y = partsAt(posterior, parts, settings);
-	const fresh = freshBends(posterior, settings);
-	return outlooks.map((outlook) => {
-		const { width, own } = outlook;
-		const channels = outlook.means.length;
-		const size = 2 * channels;
-		const mean = new Float64Array(size);
-		const spread = new Float64Array(size * width);
+	const shares = Array.from(partsAt(posterior, parts, settings), (re, part) => ({ part, re, im: 0 }));
+	const errors = freshBends(posterior, settings).map((b) => ({ part: parts.adjusterPart(b.adjuster), sd: b.sd }));
+	return outlooks.map((outlook) => levelOf(outlook, shares, errors));
+}
+
+/** Mean and covariance of Σ share·part over all channels, under one member. */
+export function levelOf(outlook: Outlook, shares: readonly PartShare[], errors: readonly PartError[]): JointLevel {
+	const { width, own } = outlook;
+	const channels = outlook.means.length;
+	const size = 2 * channels;
+	const mean = new Float64Array(size);
+	const spread = new Float64Array(size * width);
+	for (const { part, re, im } of shares) {
+		if (re === 0 && im === 0) continue;
 		for (let k = 0; k < channels; k++) {
-			const means = outlook.means[k]!;
-			const spreads = outlook.spreads[k]!;
-			for (let p = 0; p < y.length; p++) {
-				const share = y[p]!;
-				if (share === 0) continue;
-				mean[2 * k]! += share * means[2 * p]!;
-				mean[2 * k + 1]! += share * means[2 * p + 1]!;
-				const from = 2 * p * width;
-				const to = 2 * k * width;
-				for (let i = 0; i < 2 * width; i++) spread[to + i]! += share * spreads[from + i]!;
+			const m = outlook.means[k]!;
+			const s = outlook.spreads[k]!;
+			mean[2 * k]! += re * m[2 * part]! - im * m[2 * part + 1]!;
+			mean[2 * k + 1]! += re * m[2 * part + 1]! + im * m[2 * part]!;
+			const from = 2 * part * width;
+			const to = 2 * k * width;
+			for (let i = 0; i < width; i++) {
+				const a = s[from + i]!;
+				const b = s[from + width + i]!;
+				spread[to + i]! += re * a - im * b;
+				spread[to + width + i]! += re * b + im * a;
 			}
 		}
-		const covariance = new Float64Array(size * size);
-		for (let a = 0; a < size; a++) {
-			for (let b = 0; b <= a; b++) {
-				// a channel's own unknowns tie only its two axes
-				const from = a >> 1 === b >> 1 ? 0 : own;
-				let sum = 0;
-				for (let i = from; i < width; i++) sum += spread[a * width + i]! * spread[b * width + i]!;
-				covariance[a * size + b] = sum;
-				covariance[b * size + a] = sum;
-			}
+	}
+	const pulls = errors.map(({ part, sd }) =>
+		Float64Array.from({ length: size }, (_, a) => sd * outlook.means[a >> 1]![2 * part + (a & 1)]!),
+	);
+	const covariance = new Float64Array(size * size);
+	for (let a = 0; a < size; a++) {
+		for (let b = 0; b <= a; b++) {
+			// a channel's own unknowns tie only its two axes
+			let sum = 0;
+			for (let i = a >> 1 === b >> 1 ? 0 : own; i < width; i++) sum += spread[a * width + i]! * spread[b * width + i]!;
+			for (const pull of pulls) sum += pull[a]! * pull[b]!;
+			covariance[a * size + b] = sum;
+			covariance[b * size + a] = sum;
 		}
-		for (const bend of fresh) {
-			const p = 2 * parts.adjusterPart(bend.adjuster);
-			const pull = Float64Array.from({ length: size }, (_, a) => bend.sd * outlook.means[a >> 1]![p + (a & 1)]!);
-			for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) covariance[a * size + b]! += pull[a]! * pull[b]!;
-		}
-		return { weight: outlook.weight, mean, covariance };
-	});
+	}
+	return { weight: outlook.weight, mean, covariance };
 }

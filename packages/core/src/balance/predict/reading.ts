@@ -8,6 +8,9 @@ export interface NextScatter {
 	readonly sharedSd: Float64Array;
 }
 
+/** So that a stated scatter of 0 leaves a proper distribution. */
+const leastVariance = 1e-12;
+
 /** Scatter at the level the members expect: it grows with amplitude where the noise is relative. */
 export function nextScatter(posterior: Posterior, levels: readonly JointLevel[]): NextScatter {
 	const { layout } = posterior;
@@ -24,7 +27,7 @@ export function nextScatter(posterior: Posterior, levels: readonly JointLevel[])
 				weight * (mean[a]! ** 2 + mean[a + 1]! ** 2 + covariance[a * size + a]! + covariance[(a + 1) * size + a + 1]!);
 		}
 		const between = runVariance(layout, Math.sqrt(square), 0);
-		ownVariance[k] = (1 - share) * between + typicalWithin(posterior, k);
+		ownVariance[k] = Math.max(leastVariance, (1 - share) * between + typicalWithin(posterior, k));
 		sharedSd[k] = Math.sqrt(share * between);
 	}
 	return { ownVariance, sharedSd };
