@@ -126,7 +126,13 @@ export function createHall(ports: HallPorts): Hall {
 		const drop = () => {
 			if (rooms.get(record) === loading) rooms.delete(record);
 		};
-		loading.then((room) => room ?? drop(), drop);
+		loading.then(
+			(room) => room ?? drop(),
+			(error: unknown) => {
+				drop();
+				storeFailed(record, error);
+			},
+		);
 		return loading;
 	}
 

@@ -18,9 +18,12 @@ export class StoreError extends Error {
  * up the sockets. Rejects when the file cannot be opened.
  */
 export async function openSqliteStore(path: string): Promise<Store> {
-	let thread = await startThread(path);
+	// Calls made while the store is being opened anew wait for that.
+	let thread = startThread(path);
+	await thread;
 
-	const call = <T>(operation: Operation, ...values: readonly unknown[]) => thread.call<T>(operation, values);
+	const call = async <T>(operation: Operation, ...values: readonly unknown[]) =>
+		(await thread).call<T>(operation, values);
 	return {
 		append: (write) => call('append', write),
 		heads: (record) => call('heads', record),
@@ -39,11 +42,17 @@ export async function openSqliteStore(path: string): Promise<Store> {
 		hostKey: (fresh) => call('hostKey', fresh),
 		backup: (target) => call('backup', target),
 		async reopen() {
+			const failed = thread;
 			// A new thread, not only a new connection: nothing of the one that failed is used again.
-			await thread.end('abandon');
-			thread = await startThread(path);
+			thread = failed
+				.then((old) => old.end('abandon'))
+				.catch(() => undefined)
+				.then(() => startThread(path));
+			await thread;
 		},
-		close: () => thread.end('finish'),
+		async close() {
+			await (await thread).end('finish');
+		},
 	};
 }
 
