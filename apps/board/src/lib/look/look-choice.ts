@@ -23,14 +23,40 @@ export function isPlausiblePxPerMm(pxPerMm: number): boolean {
 	return Number.isFinite(pxPerMm) && pxPerMm >= pxPerMmRange.least && pxPerMm <= pxPerMmRange.most;
 }
 
+/** Edge of the card that is fitted: its long one, or its short one where the screen is narrower than a card. */
+export type CardEdge = 'long' | 'short';
+
+/** The outline to lay a card on, as it must be drawn at a scale. */
+export interface CardOutline {
+	readonly edge: CardEdge;
+	readonly widthMm: number;
+	readonly heightMm: number;
+	readonly widthPx: number;
+}
+
+/** One press makes the outline about 0.3 mm wider on common glass. */
+export const scaleStepPxPerMm = 0.02;
+
 /**
- * Scale found by fitting the outline to a bank card.
- * @param outlineWidthPx width of the outline when it matched the card, CSS px
- * @returns CSS px per millimetre, or null when no real screen has that scale
+ * The outline of a bank card at a scale, upright where a lying card would not fit.
+ * @param pxPerMm CSS px per millimetre
+ * @param roomPx width there is for the outline, CSS px
  */
-export function pxPerMmFromCard(outlineWidthPx: number): number | null {
-	const pxPerMm = outlineWidthPx / bankCard.widthMm;
-	return isPlausiblePxPerMm(pxPerMm) ? pxPerMm : null;
+export function cardOutline(pxPerMm: number, roomPx: number): CardOutline {
+	const isUpright = bankCard.widthMm * pxPerMm > roomPx;
+	const [widthMm, heightMm] = isUpright ? [bankCard.heightMm, bankCard.widthMm] : [bankCard.widthMm, bankCard.heightMm];
+	return { edge: isUpright ? 'short' : 'long', widthMm, heightMm, widthPx: widthMm * pxPerMm };
+}
+
+/** The scale after some presses of "Wider" or "Narrower", kept to what real screens have. */
+export function steppedScale(pxPerMm: number, steps: number): number {
+	const stepped = pxPerMm + steps * scaleStepPxPerMm;
+	return Math.min(pxPerMmRange.most, Math.max(pxPerMmRange.least, stepped));
+}
+
+/** A careful first guess: 96 CSS px an inch on large screens, 130 where a tablet or phone is likely. */
+export function guessedPxPerMm(roomPx: number): number {
+	return (roomPx > 1100 ? 96 : 130) / 25.4;
 }
 
 /**

@@ -134,6 +134,7 @@ export const english = {
 		atLeast: 'at least',
 		atMost: 'at most',
 		between: '{low} to {high} s',
+		passedNow: 'beyond the limit now',
 		agreed: 'agreed',
 		allowed: 'allowed {seconds} s',
 		seconds: 'seconds',

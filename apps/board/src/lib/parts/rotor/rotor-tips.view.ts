@@ -132,9 +132,10 @@ function tipLines(blade: RotorBlade, letter: Place): readonly TipLine[] {
 	];
 	return drawn.map((line, index) => {
 		const width = pictureRoom + textWidth(line.text);
-		const outerEdge = letter.x > 0 ? sheetHalf - edgeGap - width : edgeGap - sheetHalf;
-		const left = isBeside ? 16 : outerEdge;
-		const baseline = (isBeside ? letter.y - 4 : letter.y + 26) + index * lineHeight;
+		const inside = sheetHalf - edgeGap;
+		const side = letter.x > 0 ? Math.min(letter.x - 10, inside - width) : Math.max(letter.x + 10 - width, -inside);
+		const left = isBeside ? 16 : side;
+		const baseline = (isBeside ? letter.y - 4 : letter.y + 29) + index * lineHeight;
 		return {
 			...line,
 			place: { x: left + pictureRoom, y: baseline },

@@ -1,0 +1,45 @@
+import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
+import { hashBytes } from '@stillmast/record';
+import { openCheck } from '@stillmast/record/client';
+import type { Device } from '$lib/live/device.js';
+import { makePen } from '$lib/live/pens.js';
+import cardText from '../../../../../demo-scenarios/after-gearbox-smoothing/card.json?raw';
+import typeText from '../../../../../demo-scenarios/after-gearbox-smoothing/type.json?raw';
+
+/**
+ * Opens a check on the invented Ouzel 3 with the sample card. It works on this device alone; the host gets it as soon
+ * as it lets this pen bring a record.
+ * @returns the record's id
+ */
+export async function openSampleCheck(
+	device: Device,
+	asked: {
+		readonly registration: string;
+		readonly role: 'pilot' | 'engineer';
+		readonly person: { readonly name: string; readonly licence: string; readonly code: string };
+	},
+): Promise<Result<string, Problem>> {
+	const pen = await makePen(device, asked.person);
+	if (!pen.ok) return fail(pen.problem);
+	const blobs = [cardText, typeText].map((text) => new TextEncoder().encode(text));
+	const [card, typeData] = blobs.map(hashBytes) as [string, string];
+	const opened = await openCheck(
+		device,
+		{ key: pen.value.key, unlocked: 'by-code' },
+		{
+			fields: {
+				purpose: 'demo',
+				role: asked.role,
+				name: pen.value.name,
+				aircraft: { registration: asked.registration, type: 'Ouzel 3', serial: '' },
+				card,
+				typeData,
+			},
+			blobs,
+		},
+	);
+	if (!opened.ok) return opened;
+	await opened.value.settled();
+	opened.value.close();
+	return ok(opened.value.record);
+}
