@@ -9,6 +9,8 @@ export interface Io {
 	readonly env: Readonly<Record<string, string | undefined>>;
 	/** Milliseconds of a clock that never goes back; for time budgets only. */
 	readonly nowMs: () => number;
+	/** Resolves when the program is asked to stop; for verbs that run until then. */
+	readonly untilStopped: () => Promise<void>;
 }
 
 /** Exit statuses of every verb; `stillmast help` states them. */
@@ -23,6 +25,10 @@ export function processIo(): Io {
 		input: process.stdin,
 		env: process.env,
 		nowMs: () => performance.now(),
+		untilStopped: () =>
+			new Promise((resolve) => {
+				for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
+			}),
 	};
 }
 

@@ -14,11 +14,17 @@ export interface Verb {
 /** A command line that says something we don't offer: answered with the sentence and the verb's usage line. */
 export class UsageError extends Error {}
 
-/** What a verb can be told by flags: a word by itself, or a word with a value. */
-export type Flags = Readonly<Record<string, { readonly type: 'boolean' | 'string' }>>;
+/** What a verb can be told by flags: a word by itself, or a word with a value, perhaps several times. */
+export type Flags = Readonly<Record<string, { readonly type: 'boolean' | 'string'; readonly multiple?: boolean }>>;
+
+type FlagValue<F extends Flags[string]> = F extends { readonly type: 'boolean' }
+	? boolean
+	: F extends { readonly multiple: true }
+		? readonly string[]
+		: string;
 
 export interface ReadArgs<T extends Flags> {
-	readonly values: { readonly [K in keyof T]?: T[K]['type'] extends 'boolean' ? boolean : string };
+	readonly values: { readonly [K in keyof T]?: FlagValue<T[K]> };
 	readonly positionals: readonly string[];
 }
 

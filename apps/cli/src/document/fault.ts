@@ -43,6 +43,16 @@ const sentences: Readonly<Record<string, string>> = {
 	'setting-not-allowed': 'a setting is none of those allowed',
 	'not-a-number': 'a value is not a number',
 	'out-of-range': 'a value is out of range',
+	'board-not-built': 'the board is not built yet',
+	'port-taken': 'something else uses this port',
+	'port-not-allowed': 'this user may not use this port',
+	'not-an-address-here': 'this machine has no such address',
+	'data-folder-unusable': 'records cannot be kept there',
+	'no-records-there': 'no records are kept there',
+	'folder-in-use': 'another program uses this folder',
+	'no-such-record': 'there is no such record',
+	'several-such-records': 'several records begin so',
+	'row-damaged': 'a kept entry is damaged',
 	'too-many-settings': 'there are more settings than can be searched',
 };
 
