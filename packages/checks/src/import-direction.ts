@@ -27,33 +27,44 @@ export function workspaceOf(path: string): string | undefined {
 
 const isTest = (path: string): boolean => /(^|\/)(test|tests|bench)\//.test(path) || path.endsWith('.test.ts');
 
+/** What is data and no program may be read from these folders by anybody. */
+const sharedData = /^(?:tests\/vectors|tests\/data|demo-scenarios|docs)\/.+\.(?:json|csv|md)(?:\?raw)?$/;
+
 /** Imports against the table: wrong direction, past an entry point, out of the workspace by a relative path. */
 export function checkImportDirection(files: readonly TextFile[]): readonly Finding[] {
+	const paths = new Set(files.map((file) => file.path));
 	return files.filter(isProgram).flatMap((file) => {
 		const workspace = workspaceOf(file.path);
 		if (workspace === undefined) return [];
-		const own = workspace.split('/').at(-1) ?? workspace;
-		const allowed = mayImport[workspace] ?? [];
 		return importsOf(file).flatMap(({ specifier, line }): Finding[] => {
-			const finding = (what: string): Finding[] => [
-				{ check: 'import-direction', file: file.path, line, found: `import of ${specifier}`, allowed: what },
-			];
-			if (specifier.startsWith('.')) {
-				const leaves = resolvePath(file.path, specifier).startsWith(`${workspace}/`) === false;
-				// The repository's checks look at scripts from outside on purpose.
-				return leaves && !(workspace === 'packages/checks' && isTest(file.path))
-					? finding(`files of ${workspace}`)
-					: [];
-			}
-			const [scope, name = '', ...topic] = specifier.split('/');
-			if (scope !== '@stillmast') return [];
-			if (topic.length > 1) return finding('a named entry point (@stillmast/name/topic), nothing deeper');
-			const reachable = isTest(file.path) ? [...allowed, own] : allowed;
-			return reachable.includes(name)
-				? []
-				: finding(reachable.map((one) => `@stillmast/${one}`).join(', ') || 'none of ours');
+			const allowed = specifier.startsWith('.')
+				? complaintAboutRelative(file.path, specifier, workspace)
+				: complaintAboutOurs(file.path, specifier, workspace, paths);
+			const found = `import of ${specifier}`;
+			return allowed === undefined ? [] : [{ check: 'import-direction', file: file.path, line, found, allowed }];
 		});
 	});
+}
+
+function complaintAboutRelative(from: string, specifier: string, workspace: string): string | undefined {
+	const path = resolvePath(from, specifier);
+	if (path.startsWith(`${workspace}/`) || sharedData.test(path)) return undefined;
+	return `files of ${workspace}, and data of tests/vectors, tests/data, demo-scenarios and docs`;
+}
+
+function complaintAboutOurs(
+	from: string,
+	specifier: string,
+	workspace: string,
+	paths: ReadonlySet<string>,
+): string | undefined {
+	const [scope, name = '', ...topic] = specifier.split('/');
+	if (scope !== '@stillmast') return undefined;
+	const own = workspace.split('/').at(-1) ?? workspace;
+	const reachable = [...(mayImport[workspace] ?? []), ...(isTest(from) ? [own] : [])];
+	if (!reachable.includes(name)) return reachable.map((one) => `@stillmast/${one}`).join(', ') || 'none of ours';
+	if (topic.length < 2 || paths.has(`packages/${name}/src/${topic.join('/')}/index.ts`)) return undefined;
+	return 'a named entry point: a topic with its own index.ts';
 }
 
 /** Yjs outside the carrier, and record's pure part on anything that comes with it. */

@@ -20,6 +20,9 @@ describe('checkImportDirection(files)', () => {
 			file('packages/formats/src/a/index.ts', "import { ok } from '@stillmast/core/result';\nimport './b.js';"),
 			file('packages/core/test/a.test.ts', "import { ok } from '@stillmast/core/result';"),
 			file('apps/cli/src/a.ts', "import { startRelay } from '@stillmast/relay';"),
+			file('packages/record/src/client/browser/index.ts', ''),
+			file('apps/board/src/a.ts', "import { ports } from '@stillmast/record/client/browser';"),
+			file('apps/board/src/b.ts', "import card from '../../../demo-scenarios/x/card.json?raw';"),
 			file('apps/board/src/A.svelte', "<script>import { fold } from '@stillmast/record';</script>"),
 		];
 		expect(found(checkImportDirection(files))).toEqual([]);

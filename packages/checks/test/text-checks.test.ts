@@ -11,6 +11,7 @@ import {
 	type Finding,
 	printFindings,
 	type TextFile,
+	testCeilingLines,
 } from '../src/index.js';
 
 const file = (path: string, text: string): TextFile => ({ path, text });
@@ -163,6 +164,12 @@ describe('checkFileSize(files, listed)', () => {
 	it('accepts a file at the ceiling and a listed exception', () => {
 		expect(checkFileSize([file('packages/x/src/a.ts', 'x;\n'.repeat(ceilingLines))], {})).toEqual([]);
 		expect(checkFileSize([long], { 'packages/x/src/a.ts': ceilingLines + 1 })).toEqual([]);
+	});
+
+	it('lets a test file list more cases, up to a ceiling of its own', () => {
+		const test = (lines: number): TextFile => file('packages/x/test/a.test.ts', 'x;\n'.repeat(lines));
+		expect(checkFileSize([test(testCeilingLines)], {})).toEqual([]);
+		expect(checkFileSize([test(testCeilingLines + 1)], {})).toHaveLength(1);
 	});
 
 	it('finds a longer file, and an exception whose file is gone', () => {
