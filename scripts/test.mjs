@@ -1,7 +1,6 @@
 // Runs everything: lint, build, types, every workspace's tests (the repository's own checks are one of them), browser tests.
 // Ends with one plain line, `N passed, N failed`, and status 1 on any failure or when nothing passed.
 import { existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
-import { createServer } from 'node:net';
 import { availableParallelism } from 'node:os';
 import { join, relative } from 'node:path';
 import { commandScript, root, workspaceFolders } from './places.mjs';
@@ -59,18 +58,6 @@ async function buildAndTest() {
 	return status === 0 || blamed ? sums : [...sums, missingReport('build and types')];
 }
 
-/** A port that nobody uses now, so that a board already running does not disturb the tests. @returns {Promise<number>} */
-function freePort() {
-	return new Promise((resolve, reject) => {
-		const probe = createServer();
-		probe.on('error', reject);
-		probe.listen(0, '127.0.0.1', () => {
-			const address = probe.address();
-			probe.close(() => resolve(typeof address === 'object' && address !== null ? address.port : 0));
-		});
-	});
-}
-
 async function browserTests() {
 	const folder = join(testsFolder, 'e2e');
 	const any =
@@ -80,8 +67,7 @@ async function browserTests() {
 	const report = join(testsFolder, 'playwright-report', 'e2e.json');
 	rmSync(report, { force: true });
 	const args = ['test', '--config', join(testsFolder, 'playwright.config.ts')];
-	const env = { STILLMAST_E2E_PORT: String(await freePort()) };
-	const { status } = await runNode(commandScript('@playwright/test', 'cli.js'), args, { env });
+	const { status } = await runNode(commandScript('@playwright/test', 'cli.js'), args);
 	const found = readReport(report);
 	if (found === undefined) return [missingReport('tests (browser)')];
 	const sum = sumBrowserReport('tests (browser)', found);

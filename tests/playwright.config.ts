@@ -1,5 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from '@playwright/test';
@@ -9,13 +8,7 @@ const chromiumNote = join(root, 'node_modules', '.cache', 'chromium-path');
 const executablePath =
 	process.env.CHROMIUM_PATH || (existsSync(chromiumNote) ? readFileSync(chromiumNote, 'utf8') : '');
 
-// This file is loaded again in every worker: the environment carries the choice made by the first load.
-process.env.STILLMAST_E2E_PORT ??= '4391';
-process.env.STILLMAST_E2E_DATA ??= mkdtempSync(join(tmpdir(), 'stillmast-e2e-'));
-const port = process.env.STILLMAST_E2E_PORT;
-// localhost, not 127.0.0.1: both allow a service worker, and the name is what the printed links carry.
-const baseURL = `http://localhost:${port}`;
-
+// Tests start their own board (e2e/served-board.ts), since some of them stop, kill and restart it.
 export default defineConfig({
 	testDir: 'e2e',
 	testMatch: '**/*.e2e.ts',
@@ -27,7 +20,6 @@ export default defineConfig({
 	timeout: 60_000,
 	reporter: [['list'], ['json', { outputFile: join('playwright-report', 'e2e.json') }]],
 	use: {
-		baseURL,
 		trace: 'retain-on-failure',
 		launchOptions: {
 			...(executablePath === '' ? {} : { executablePath }),
@@ -41,13 +33,5 @@ export default defineConfig({
 				'--disable-sync',
 			],
 		},
-	},
-	webServer: {
-		command: `"${process.execPath}" "${join(root, 'apps', 'cli', 'bin', 'stillmast.mjs')}" serve --demo`,
-		env: { PORT: port, HOST: '127.0.0.1', DATA: process.env.STILLMAST_E2E_DATA },
-		url: `${baseURL}/health`,
-		reuseExistingServer: false,
-		timeout: 60_000,
-		gracefulShutdown: { signal: 'SIGTERM', timeout: 5_000 },
 	},
 });
