@@ -16,6 +16,8 @@ export type AccessProblem = Problem & {
 		| 'host-busy'
 		| 'host-answer-unreadable'
 		| 'not-enrolled'
+		/** The host takes new records only from people who are crew in one that it has. */
+		| 'not-crew-here'
 		| 'record-not-at-host'
 		| 'invite-spent'
 		| 'refused-by-host';
@@ -38,6 +40,7 @@ function problemOf(answer: HttpAnswer): AccessProblem {
 	const found = said === undefined ? answer.status : `${answer.status} ${said}`;
 	if (answer.status === 0) return { code: 'host-unreachable' };
 	if (answer.status === 429 || answer.status >= 500) return { code: 'host-busy', found };
+	if (said === 'not-crew-here') return { code: said };
 	if (answer.status === 401 || answer.status === 403) return { code: 'not-enrolled', found };
 	if (answer.status === 404) return { code: 'record-not-at-host', found };
 	if (answer.status === 410) return { code: 'invite-spent', found };

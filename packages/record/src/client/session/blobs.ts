@@ -20,16 +20,23 @@ export class Blobs {
 	readonly #clock: ClockPort;
 	readonly #record: string;
 	readonly #send: (message: WireMessage) => void;
+	readonly #hostListens: () => boolean;
 	/** Kept in memory when the device would not keep them. */
 	readonly #unkept = new Map<string, Uint8Array>();
 	readonly #waiting = new Map<string, Waiting[]>();
 	#closed = false;
 
-	constructor(store: LocalStore, clock: ClockPort, record: string, send: (message: WireMessage) => void) {
+	constructor(
+		store: LocalStore,
+		clock: ClockPort,
+		record: string,
+		host: { readonly send: (message: WireMessage) => void; readonly listens: () => boolean },
+	) {
 		this.#store = store;
 		this.#clock = clock;
 		this.#record = record;
-		this.#send = send;
+		this.#send = host.send;
+		this.#hostListens = host.listens;
 	}
 
 	/** Keeps a blob, then offers it to the host. @returns its name; `too-big` above what the host takes */
@@ -41,10 +48,10 @@ export class Blobs {
 		return ok(hash);
 	}
 
-	/** The blob from this device, else from the host; `null` when neither has it (or the host does not answer). */
+	/** The blob from this device, else from the host; `null` when neither has it, or the host is out of reach. */
 	async get(hash: string): Promise<Uint8Array | null> {
 		const here = await this.#here(hash);
-		if (here || this.#closed) return here;
+		if (here || this.#closed || !this.#hostListens()) return here;
 		return new Promise((resolve) => {
 			const waiting: Waiting = {
 				resolve,

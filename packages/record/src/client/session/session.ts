@@ -77,7 +77,10 @@ export class LiveSession implements Session {
 		this.places = new Places(set);
 		this.#writers = [opening ?? this.#newWriter(hand)];
 		this.#keeper = keeper(store, clock, this.record, (hashes) => this.#kept(hashes));
-		this.#blobs = new Blobs(store, clock, this.record, (message) => this.#conversation?.room.send(message));
+		this.#blobs = new Blobs(store, clock, this.record, {
+			send: (message) => this.#conversation?.room.send(message),
+			listens: () => this.#conversation?.link.state === 'open',
+		});
 		this.#rules = new RecordRules(set, this.#blobs, () => {
 			this.#state = null;
 			this.#touch();
