@@ -2,6 +2,7 @@ import { cardSchema } from '../card/index.js';
 import { chartSchema, powerReadingSchema } from '../chart/index.js';
 import { limitsSchema } from '../limits/index.js';
 import { rotorSchema } from '../rotor/index.js';
+import { signalSetupSchema } from '../signals/index.js';
 import { typeDataSchema } from '../type-data/index.js';
 
 /** Every document whose JSON Schema is exported into docs/formats, by the name of its file there. */
@@ -11,5 +12,6 @@ export const documentSchemas = {
 	limits: limitsSchema,
 	'power-reading': powerReadingSchema,
 	rotor: rotorSchema,
+	signals: signalSetupSchema,
 	type: typeDataSchema,
 } as const;
