@@ -1,5 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { bankCard, firstLook, pxPerMmFromCard, readLookChoice, writeLookChoice } from '../src/lib/look/look-choice.js';
+import {
+	bankCard,
+	cardOutline,
+	firstLook,
+	guessedPxPerMm,
+	isPlausiblePxPerMm,
+	readLookChoice,
+	steppedScale,
+	writeLookChoice,
+} from '../src/lib/look/look-choice.js';
 
 describe('readLookChoice(kept)', () => {
 	it('gives back what writeLookChoice wrote', () => {
@@ -19,14 +28,30 @@ describe('readLookChoice(kept)', () => {
 	});
 });
 
-describe('pxPerMmFromCard(outlineWidthPx)', () => {
-	it('is 96 / 25.4 on glass whose CSS inch is a real inch', () => {
-		expect(pxPerMmFromCard((bankCard.widthMm / 25.4) * 96)).toBeCloseTo(96 / 25.4, 12);
+describe('cardOutline(pxPerMm, roomPx)', () => {
+	it('has the true width of a card at the scale', () => {
+		const pxPerMm = 96 / 25.4;
+		expect(cardOutline(pxPerMm, 800).widthPx).toBeCloseTo((85.6 / 25.4) * 96, 9);
 	});
 
-	it('is null for a width no real screen could show', () => {
-		expect(pxPerMmFromCard(20)).toBeNull();
-		expect(pxPerMmFromCard(5000)).toBeNull();
-		expect(pxPerMmFromCard(Number.NaN)).toBeNull();
+	it('stands upright where a lying card would not fit', () => {
+		const outline = cardOutline(6, 390);
+		expect(outline.edge).toBe('short');
+		expect(outline.widthMm).toBe(bankCard.heightMm);
+		expect(outline.widthPx).toBeLessThan(390);
+	});
+});
+
+describe('steppedScale(pxPerMm, steps)', () => {
+	it('goes up and down by the same step, and stays among real screens', () => {
+		expect(steppedScale(steppedScale(5, 3), -3)).toBeCloseTo(5, 12);
+		expect(isPlausiblePxPerMm(steppedScale(5, 10_000))).toBe(true);
+		expect(isPlausiblePxPerMm(steppedScale(5, -10_000))).toBe(true);
+	});
+});
+
+describe('guessedPxPerMm(roomPx)', () => {
+	it('is a scale that can be kept', () => {
+		for (const roomPx of [0, 390, 820, 1400]) expect(isPlausiblePxPerMm(guessedPxPerMm(roomPx))).toBe(true);
 	});
 });

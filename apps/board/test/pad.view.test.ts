@@ -4,6 +4,7 @@ import {
 	type PadKey,
 	type PadRule,
 	padDrawing,
+	padEntryOf,
 	padKeyOf,
 	padPressed,
 	padReading,
@@ -85,5 +86,16 @@ describe('padDrawing(entry, rule)', () => {
 		expect(refused.canKeep).toBe(false);
 		expect(refused.remark).toBe('Not between 0.00 and 5.00 ips. Read it again.');
 		expect(padDrawing(emptyEntry, ips)).toMatchObject({ keepLabel: 'Keep', canKeep: false });
+	});
+});
+
+describe('padEntryOf(text, rule)', () => {
+	it('takes a pasted number with its unit, either mark', () => {
+		expect(padReading(padEntryOf('0,14 ips', ips), ips)).toEqual({ state: 'ready', value: 0.14 });
+		expect(padReading(padEntryOf('\u22121.5', degrees), degrees)).toEqual({ state: 'ready', value: -1.5 });
+	});
+
+	it('is empty for words', () => {
+		expect(padEntryOf('lateral', ips)).toEqual(emptyEntry);
 	});
 });

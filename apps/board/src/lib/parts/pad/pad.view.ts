@@ -62,6 +62,14 @@ export function padKeyOf(keyboardKey: string): PadKey | null {
 	}
 }
 
+/** The entry a pasted or dictated text amounts to: every sign the pad knows, in order, the rest left out. */
+export function padEntryOf(text: string, rule: PadRule): PadEntry {
+	return [...text].reduce((entry, sign) => {
+		const key = padKeyOf(sign);
+		return key === null ? entry : padPressed(entry, key, rule);
+	}, emptyEntry);
+}
+
 /** The number so far, judged only against what such a number can be. */
 export function padReading(entry: PadEntry, rule: PadRule): PadReading {
 	const value = Number(entry.text);
