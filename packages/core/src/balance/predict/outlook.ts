@@ -17,7 +17,7 @@ export interface Outlook {
 	readonly means: readonly Float64Array[];
 	/** Per channel: spread of each part, re and im, in `width` independent unit normals: (2·part + axis)·width + i. */
 	readonly spreads: readonly Float64Array[];
-	/** Numbers per spread: the channel's own first, then the shared ones. */
+	/** Numbers per spread: the channel's own first (`own` of them), then the shared ones. */
 	readonly width: number;
 	readonly own: number;
 }
@@ -40,7 +40,12 @@ export function partPlan(posterior: Posterior): PartPlan {
 export function outlookOf(posterior: Posterior, weight: number, fit: Fit, parts: PartPlan): Outlook {
 	const { layout, plan } = posterior;
 	const channels = layout.channels.length;
+	const kinds = layout.kinds.length;
 	const columns = plan.locals + plan.globals;
+	// two more of the channel's own per kind: the product of two errors, see below
+	const products = 2 * kinds;
+	const width = products + columns;
+	const factorVariance = Float64Array.from({ length: kinds }, (_, m) => varianceOfFactor(posterior, fit, m));
 	const still = new Float64Array(layout.adjusters.length);
 	const noBend = new Int32Array(layout.adjusters.length).fill(-1);
 	const inForce = layout.runs.at(-1)?.bendOf ?? noBend;
@@ -58,7 +63,7 @@ export function outlookOf(posterior: Posterior, weight: number, fit: Fit, parts:
 	].map((c) => ({ ...c, pull: pullOf(layout, fit.values, c.moved, c.bendOf) }));
 	for (let k = 0; k < channels; k++) {
 		const mean = new Float64Array(2 * parts.count);
-		const spread = new Float64Array(2 * parts.count * columns);
+		const spread = new Float64Array(2 * parts.count * width);
 		let baseRe = 0;
 		let baseIm = 0;
 		for (const [p, one] of cases.entries()) {
@@ -81,15 +86,64 @@ export function outlookOf(posterior: Posterior, weight: number, fit: Fit, parts:
 			}
 			mean[2 * p] = v[0]!;
 			mean[2 * p + 1] = v[1]!;
-			spread.set(re, 2 * p * columns);
-			spread.set(im, (2 * p + 1) * columns);
-			whiten(fit, k, plan.locals, plan.globals, spread, 2 * p * columns);
-			whiten(fit, k, plan.locals, plan.globals, spread, (2 * p + 1) * columns);
+			for (const [axis, row] of [re, im].entries()) {
+				const at = (2 * p + axis) * width + products;
+				spread.set(row, at);
+				whiten(fit, k, plan.locals, plan.globals, spread, at);
+			}
+		}
+		for (let j = 0; j < layout.adjusters.length; j++) {
+			const m = layout.kindOf[j]!;
+			if (m >= 0)
+				addProduct(posterior, fit, k, j, factorVariance[m]!, spread, 2 * parts.adjusterPart(j) * width, width);
 		}
 		means.push(mean);
 		spreads.push(spread);
 	}
-	return { weight, fit, parts: parts.count, means, spreads, width: columns, own: plan.locals };
+	return { weight, fit, parts: parts.count, means, spreads, width, own: products + plan.locals };
+}
+
+/** Sum over both axes of the variance of a kind's common factor. */
+function varianceOfFactor(posterior: Posterior, fit: Fit, m: number): number {
+	const { globals } = posterior.plan;
+	const at = posterior.plan.factorAt(m);
+	const { prior } = fit;
+	return [prior.alongSd[m]!, prior.acrossSd[m]!].reduce((sum, sd, axis) => {
+		const w = new Float64Array(globals);
+		w[at + axis] = sd;
+		forward(fit.globalRoot, globals, w, 0);
+		return sum + w.reduce((total, value) => total + value * value, 0);
+	}, 0);
+}
+
+/**
+ * What the linear spread leaves out: the product of a channel's own error and the common one, T·own·(factor − its mean)
+ * per unit of setting. While the common error is large it is as large as the scatter. Independent between channels.
+ */
+function addProduct(
+	posterior: Posterior,
+	fit: Fit,
+	k: number,
+	j: number,
+	factorVariance: number,
+	spread: Float64Array,
+	at: number,
+	width: number,
+): void {
+	const { layout, plan } = posterior;
+	const kinds = layout.kinds.length;
+	const m = layout.kindOf[j]!;
+	const w = new Float64Array(plan.locals);
+	w[2 * m] = fit.prior.channelSd[k * kinds + m]!;
+	forward(fit.localRoots[k]!, plan.locals, w, 0);
+	const size = Math.sqrt(w.reduce((sum, value) => sum + value * value, 0) * factorVariance);
+	const t = 2 * (k * kinds + m);
+	const re = size * (layout.table[t]! * layout.turn[2 * j]! - layout.table[t + 1]! * layout.turn[2 * j + 1]!);
+	const im = size * (layout.table[t]! * layout.turn[2 * j + 1]! + layout.table[t + 1]! * layout.turn[2 * j]!);
+	spread[at + 2 * m] = re;
+	spread[at + 2 * m + 1] = -im;
+	spread[at + width + 2 * m] = im;
+	spread[at + width + 2 * m + 1] = re;
 }
 
 function only(none: Int32Array, j: number, bend: number): Int32Array {
@@ -107,19 +161,21 @@ function unit(still: Float64Array, j: number): Float64Array {
 /** w with R'w = s, in place: then w·w is the variance of s·z under the posterior. */
 function whiten(fit: Fit, k: number, locals: number, globals: number, s: Float64Array, at: number): void {
 	const root = fit.localRoots[k]!;
-	for (let i = 0; i < locals; i++) {
+	forward(root, locals, s, at);
+	for (let i = 0; i < globals; i++) {
+		const tie = (locals + i) * locals;
+		for (let j = 0; j < locals; j++) s[at + locals + i]! -= root[tie + j]! * s[at + j]!;
+	}
+	forward(fit.globalRoot, globals, s, at + locals);
+}
+
+/** Solves R'w = s in place for a column-major upper triangle. */
+function forward(root: Float64Array, order: number, s: Float64Array, at: number): void {
+	for (let i = 0; i < order; i++) {
 		let sum = s[at + i]!;
-		const column = i * locals;
+		const column = i * order;
 		for (let j = 0; j < i; j++) sum -= root[column + j]! * s[at + j]!;
 		s[at + i] = sum / root[column + i]!;
-	}
-	for (let i = 0; i < globals; i++) {
-		let sum = s[at + locals + i]!;
-		const tie = (locals + i) * locals;
-		for (let j = 0; j < locals; j++) sum -= root[tie + j]! * s[at + j]!;
-		const column = i * globals;
-		for (let j = 0; j < i; j++) sum -= fit.globalRoot[column + j]! * s[at + locals + j]!;
-		s[at + locals + i] = sum / fit.globalRoot[column + i]!;
 	}
 }
 
