@@ -16,6 +16,9 @@ const strings = Object.values(catalogue).flatMap((words) =>
 	Object.entries(words).flatMap(([name, value]) => stringsUnder(name, value)),
 );
 
+/** The statements above a signature: their wording belongs to the record, not to the screen. */
+const signedTexts: readonly string[] = ['journey.sign.pilotText', 'journey.sign.engineerText'];
+
 const never = [
 	'pass/fail',
 	'go/no-go',
@@ -49,13 +52,15 @@ describe('the catalogue', () => {
 		expect(foreign).toEqual([]);
 	});
 
-	it('keeps every sentence to 15 words', () => {
-		const long = strings.flatMap(({ name, text }) =>
-			text
-				.split(/(?<=[.:?])\s/)
-				.filter((sentence) => sentence.split(/\s+/).length > 15)
-				.map((sentence) => `${name}: ${sentence}`),
-		);
+	it('keeps every sentence to 15 words, save what people sign, which is fixed word for word', () => {
+		const long = strings
+			.filter(({ name }) => !signedTexts.includes(name))
+			.flatMap(({ name, text }) =>
+				text
+					.split(/(?<=[.:?])\s/)
+					.filter((sentence) => sentence.split(/\s+/).length > 15)
+					.map((sentence) => `${name}: ${sentence}`),
+			);
 		expect(long).toEqual([]);
 	});
 
