@@ -15,7 +15,7 @@ import { writesAnything } from './access/visitor.js';
 import { answered, getRoute, refused } from './http/routes.js';
 import { type Clock, type Log, type Random, systemClock } from './ports.js';
 import { type AdoptProblem, adoptEntries, adoptFile } from './room/adopt.js';
-import { judgeUpdate } from './room/guard.js';
+import { startGuardThread } from './room/guard-thread.js';
 import { createHall } from './room/hall.js';
 import { type PeerSocket, standardCloseCodes } from './room/peer-socket.js';
 import { takeSeat } from './room/seat.js';
@@ -82,9 +82,10 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 	const store = options.store ?? (await openStoreIn(options.dataDir));
 	const hostKey = await openHostKey(store, random);
 	const startedMs = clock.monotonicMs();
+	const guard = startGuardThread({ clock, log });
 	const hall = createHall({
 		store,
-		guard: { judge: judgeUpdate },
+		guard,
 		pen: {
 			key: hostKey,
 			random,
@@ -188,6 +189,7 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 			web.close();
 			door.closeAll(standardCloseCodes.restart, 'host restarts');
 			await hall.stop();
+			await guard.stop();
 			await store.close();
 			door.stop();
 			web.closeAllConnections();

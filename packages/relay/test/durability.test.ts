@@ -170,13 +170,13 @@ describe('a record that was kept', () => {
 
 	async function shownAfterLoad(store: Store, set: EntrySet): Promise<string[]> {
 		const { createHall } = await import('../src/room/hall.js');
-		const { judgeUpdate } = await import('../src/room/guard.js');
+		const { guardHere } = await import('../src/room/guard.js');
 		const { applyUpdate, createCarrier, readEntries } = await import('@stillmast/record/carrier');
 		const { systemClock } = await import('../src/ports.js');
 		const host = await person('host');
 		const hall = createHall({
 			store,
-			guard: { judge: judgeUpdate },
+			guard: guardHere,
 			pen: host.options,
 			clock: systemClock,
 			log: () => undefined,

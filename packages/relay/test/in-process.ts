@@ -2,7 +2,7 @@ import { decodeMessage, type WireMessage } from '@stillmast/record/wire';
 import { openHostKey } from '../src/access/host-key.js';
 import { type Clock, type LogLine, systemClock } from '../src/ports.js';
 import { adoptEntries } from '../src/room/adopt.js';
-import { judgeUpdate } from '../src/room/guard.js';
+import { guardHere, type UpdateGuard } from '../src/room/guard.js';
 import { createHall, type Hall } from '../src/room/hall.js';
 import type { PeerSocket } from '../src/room/peer-socket.js';
 import type { Room } from '../src/room/room.js';
@@ -20,14 +20,14 @@ export interface Rooms {
 	seat(visitor?: Partial<Visitor>): Promise<HandSocket>;
 }
 
-export async function openRooms(store: Store, options: { clock?: Clock } = {}): Promise<Rooms> {
+export async function openRooms(store: Store, options: { clock?: Clock; guard?: UpdateGuard } = {}): Promise<Rooms> {
 	const clock = options.clock ?? systemClock;
 	const log: LogLine[] = [];
 	const random = seededRandom('host');
 	const host = await openHostKey(store, random);
 	const hall = createHall({
 		store,
-		guard: { judge: judgeUpdate },
+		guard: options.guard ?? guardHere,
 		pen: { key: host, random, unlocked: 'without-code', clock: { nowMs: () => 0, upMs: () => 0, clock: () => null } },
 		clock,
 		log: (line) => log.push(line),
@@ -97,7 +97,7 @@ export class HandSocket implements PeerSocket {
 		});
 	}
 	/** Looks again whenever the host may have moved on; work that waits for other threads is given its time. */
-	async until(seen: (socket: HandSocket) => boolean, what: string, withinMs = 5_000): Promise<void> {
+	async until(seen: (socket: HandSocket) => boolean, what: string, withinMs = 15_000): Promise<void> {
 		const endMs = Date.now() + withinMs;
 		while (!seen(this)) {
 			if (Date.now() > endMs) throw new Error(`waited for ${what}; closed ${JSON.stringify(this.closed)}`);
@@ -110,7 +110,7 @@ export class HandSocket implements PeerSocket {
 }
 
 /** Waits for work that has no promise of its own. */
-export async function until(holds: () => boolean | Promise<boolean>, what: string, withinMs = 5_000): Promise<void> {
+export async function until(holds: () => boolean | Promise<boolean>, what: string, withinMs = 15_000): Promise<void> {
 	const endMs = Date.now() + withinMs;
 	while (!(await holds())) {
 		if (Date.now() > endMs) throw new Error(`waited for ${what}`);

@@ -104,7 +104,7 @@ export class RawClient {
 	}
 
 	/** Resolves when `seen` holds; rejects with what came instead. */
-	async until(seen: (client: RawClient) => boolean, what: string, withinMs = 5_000): Promise<void> {
+	async until(seen: (client: RawClient) => boolean, what: string, withinMs = 15_000): Promise<void> {
 		if (seen(this)) return;
 		await new Promise<void>((resolve, reject) => {
 			const watch = () => {

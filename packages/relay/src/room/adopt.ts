@@ -1,8 +1,7 @@
 import type { Problem } from '@stillmast/core/result';
 import type { Entry } from '@stillmast/formats/entry';
 import type { Imported } from '@stillmast/record/file';
-import { EntrySet } from '@stillmast/record/set';
-import { firstUnproved } from './guard.js';
+import { findUnproved } from './guard.js';
 import type { Hall } from './hall.js';
 
 export type AdoptProblem = Problem & {
@@ -21,8 +20,8 @@ export async function adoptEntries(
 ): Promise<AdoptProblem | null> {
 	const room = await hall.room(record);
 	if (!room && !entries.some((entry) => entry.hash === record)) return { code: 'no-opened-entry', needed: record };
-	const unproved = await firstUnproved(room?.entries ?? new EntrySet(record), entries);
-	if (unproved) return { code: unproved.reason, found: unproved.hash };
+	const unproved = await findUnproved(record, entries, (by) => room?.entries.verifyingKeyOf(by));
+	if (unproved) return unproved;
 	return (await hall.found(record, entries)) ? null : { code: 'store-trouble' };
 }
 

@@ -215,11 +215,16 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 	async function takeUpdate(message: Extract<WireMessage, { type: 'sync-step-2' | 'sync-update' }>): Promise<void> {
 		const accepted = await room.accept(message.update, member);
 		if (accepted.ok) return;
-		const { code, path } = accepted.problem;
+		const { code } = accepted.problem;
+		const path = 'path' in accepted.problem ? accepted.problem.path : undefined;
 		if (code === 'key-unknown' && !askedAgain) {
 			// The entry that names the key was written before: a full sync brings it along.
 			askedAgain = true;
 			room.askForMissing(member);
+			return;
+		}
+		if (code === 'too-slow') {
+			member.close(closeCodes.storeTrouble, 'host busy');
 			return;
 		}
 		log({ level: 'warning', event: 'update-refused', record: room.record, key: visitor.key, code, path: path ?? '' });
