@@ -9,7 +9,13 @@ import { Advice, say, stopWithSentence } from './say.mjs';
 async function build() {
 	say('building what changed since the last time ...');
 	const turbo = commandScript('turbo', 'bin', 'turbo');
-	const { status } = await runNode(turbo, ['run', 'build', '--output-logs=errors-only', '--log-order=grouped']);
+	const { status } = await runNode(turbo, [
+		'run',
+		'build',
+		'--filter=@stillmast/cli',
+		'--output-logs=errors-only',
+		'--log-order=grouped',
+	]);
 	if (status !== 0) throw new Advice('the build failed; the first error above names the file. Nothing was started.');
 }
 
