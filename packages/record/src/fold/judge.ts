@@ -41,7 +41,9 @@ export function judge(set: EntrySet, unproved: ReadonlySet<string>): Judgements 
 		if (verdict.state === 'counts') sound.push(entry as unknown as KnownEntry);
 		else early.set(entry.hash, verdict);
 	}
-	const opened = sound.find((entry): entry is EntryOf<'opened'> => entry.kind === 'opened') ?? null;
+	const first = sound.find((entry): entry is EntryOf<'opened'> => entry.kind === 'opened') ?? null;
+	// Opened by a role that may not: then there is no creator, and nothing can ever count.
+	const opened = first !== null && mayOpen(first) ? first : null;
 	const trust = readTrust(set, {
 		opened,
 		enrolled: sound.filter((entry): entry is EntryOf<'enrolled'> => entry.kind === 'enrolled'),
@@ -49,7 +51,7 @@ export function judge(set: EntrySet, unproved: ReadonlySet<string>): Judgements 
 	});
 	const standing = new Map<string, KnownEntry>();
 	for (const entry of sound) {
-		const verdict = judgeWriter(entry, set, trust, opened);
+		const verdict = entry === first && opened === null ? apart('role') : judgeWriter(entry, set, trust, opened);
 		if (verdict.state === 'counts') standing.set(entry.hash, entry);
 		else early.set(entry.hash, verdict);
 	}
@@ -110,6 +112,11 @@ function judgeFields(entry: Entry): Judgement {
 	return read.state === 'newer'
 		? apart('newer-kind')
 		: { state: 'apart', reason: 'wrong-fields', problem: read.problem };
+}
+
+/** @rule REC-41 */
+function mayOpen({ role, purpose }: EntryOf<'opened'>): boolean {
+	return mayWrite(role, 'opened', { purpose, creator: true, own: true, reasoned: true });
 }
 
 /** @rule REC-31 key · @rule REC-40 role */

@@ -134,3 +134,14 @@ export async function enrolHand(authority: Hand, role: Role, seed: number): Prom
 }
 
 export const hover = { flight: 1, run: 1, rotor: 'main', channel: 'hover/lat' } as const;
+
+/** An engineer who opened the record, a pilot, and a way to let each hear the other. */
+export async function crew(): Promise<{ engineer: Hand; pilot: Hand; hear: () => void }> {
+	const engineer = await openTestRecord();
+	const pilot = await enrolHand(engineer, 'pilot', 2);
+	const hear = () => {
+		pilot.hear(engineer.set);
+		engineer.hear(pilot.set);
+	};
+	return { engineer, pilot, hear };
+}
