@@ -9,5 +9,4 @@ export { checkPurityOfCore } from './purity.js';
 export { readRepository, repositoryRoot } from './repository.js';
 export { checkRuleIds } from './rule-ids.js';
 export { checkVectors } from './vectors.js';
-export { checkBoardWords } from './words.js';
 export { checkWorkspaces } from './workspaces.js';

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import {
-	checkBoardWords,
 	checkDeclaredDependencies,
 	checkFileSize,
 	checkForbiddenText,
@@ -32,7 +31,6 @@ const checks: readonly (readonly [string, (files: readonly TextFile[]) => readon
 	['scripts run on any system', checkPortableScripts],
 	['nothing forbidden stands in a file', checkForbiddenText],
 	['files keep under the size ceiling', checkFileSize],
-	['sentences on the board are short', checkBoardWords],
 ];
 
 describe('this repository', () => {

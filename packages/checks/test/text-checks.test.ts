@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
 	ceilingLines,
-	checkBoardWords,
 	checkFileSize,
 	checkForbiddenText,
 	checkPortableScripts,
@@ -175,19 +174,5 @@ describe('checkFileSize(files, listed)', () => {
 	it('finds a longer file, and an exception whose file is gone', () => {
 		expect(kinds(checkFileSize([long], {}))).toEqual(['file-size']);
 		expect(checkFileSize([], { 'packages/x/src/gone.ts': 900 })).toHaveLength(1);
-	});
-});
-
-describe('checkBoardWords(files)', () => {
-	const catalogue = (text: string): TextFile => file('apps/board/src/lib/words/crew.ts', text);
-	const fifteen = 'one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen';
-
-	it('accepts fifteen words, and two short sentences in one text', () => {
-		expect(checkBoardWords([catalogue(`export const a = '${fifteen}. ${fifteen}.';`)])).toEqual([]);
-	});
-
-	it('finds sixteen words, also around a value that is filled in', () => {
-		expect(checkBoardWords([catalogue(`export const a = '${fifteen} sixteen.';`)])).toHaveLength(1);
-		expect(checkBoardWords([catalogue(`export const a = (n: number) => \`${fifteen} \${n}\`;`)])).toHaveLength(1);
 	});
 });
