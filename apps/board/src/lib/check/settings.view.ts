@@ -27,7 +27,7 @@ export function settingLines(rotor: RotorData, state: RotorState | undefined): S
 		return {
 			id: adjuster.id,
 			label: adjusterLabel(adjuster),
-			text: values.map((one) => `${settingNumber(adjuster, one)} ${adjuster.unit}`).join(' or '),
+			text: values.map((one) => settingText(adjuster, one)).join(' or '),
 			value,
 			isSet: values.some((one) => one !== 0),
 			isUnmeasured: setting !== undefined && !setting.measured,
@@ -52,7 +52,10 @@ function kindWords(kind: string): string {
 	return Object.hasOwn(journey.kinds, kind) ? journey.kinds[kind as keyof typeof journey.kinds] : kind;
 }
 
-function settingNumber(adjuster: RotorData['adjusters'][number], value: number): string {
+/** "2 plates", "+0.5\u00b0", "0 flats". */
+function settingText(adjuster: RotorData['adjusters'][number], value: number): string {
 	const digits = Number.isInteger(adjuster.step) ? 0 : 1;
-	return numberText(value, { digits, signed: adjuster.min < 0 });
+	const number = numberText(value, { digits, signed: adjuster.min < 0 && value !== 0 });
+	if (adjuster.unit === 'deg') return `${number}\u00b0`;
+	return `${number} ${adjuster.unit}${Math.abs(value) === 1 ? '' : 's'}`;
 }

@@ -117,6 +117,8 @@ export const journey = {
 		change1: '1 change',
 		recommended: 'recommended',
 		proved: 'no better set for this many changes',
+		notProved: 'a better set may exist',
+		asFound: 'Everything stands at zero.',
 		learned: 'How this aircraft answers',
 		inspect: 'Stop and inspect first',
 		audit: 'Does the last reading fit?',
