@@ -79,7 +79,7 @@ export class LiveSession implements Session {
 		this.#keeper = keeper(store, clock, this.record, (hashes) => this.#kept(hashes));
 		this.#blobs = new Blobs(store, clock, this.record, {
 			send: (message) => this.#conversation?.room.send(message),
-			listens: () => this.#conversation?.link.state === 'open',
+			listens: () => ['asking', 'opening', 'open'].includes(this.#conversation?.link.state ?? 'closed'),
 		});
 		this.#rules = new RecordRules(set, this.#blobs, () => {
 			this.#state = null;
