@@ -17,6 +17,7 @@ import { type Clock, type Log, type Random, systemClock } from './ports.js';
 import { type AdoptProblem, adoptEntries, adoptFile } from './room/adopt.js';
 import { startGuardThread } from './room/guard-thread.js';
 import { createHall } from './room/hall.js';
+import { type SeatLimits, seatLimits } from './room/pace.js';
 import { type PeerSocket, standardCloseCodes } from './room/peer-socket.js';
 import { takeSeat } from './room/seat.js';
 import { createSocketDoor } from './serve/sockets.js';
@@ -39,7 +40,7 @@ export interface RelayOptions {
 	readonly origins?: readonly string[];
 	/** Shown to clients in `hello`. */
 	readonly build?: string;
-	readonly limits?: Partial<AccessLimits>;
+	readonly limits?: Partial<AccessLimits & SeatLimits>;
 	readonly log?: Log;
 	readonly clock?: Clock;
 	readonly random?: Random;
@@ -78,6 +79,7 @@ const logToStderr: Log = (line) => {
 
 /** Starts the host: pages, access and sync on one port. Rejects when the port or the store cannot be opened. */
 export async function startRelay(options: RelayOptions): Promise<Relay> {
+	const limits = { ...accessLimits, ...seatLimits, ...options.limits };
 	const { clock = systemClock, random = systemRandom, log = logToStderr, host = '127.0.0.1', build = 'dev' } = options;
 	const store = options.store ?? (await openStoreIn(options.dataDir));
 	const hostKey = await openHostKey(store, random);
@@ -123,7 +125,7 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 		}
 		const { purpose, creator } = room.trust;
 		const writes = purpose !== null && writesAnything(role, purpose, creator === grant.key);
-		takeSeat(room, socket, { key: grant.key, role, writes }, { store, clock, log, build });
+		takeSeat(room, socket, { key: grant.key, role, writes }, { store, clock, log, build, limits });
 		socket.resume();
 	}
 
@@ -149,7 +151,7 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 				clock,
 				log,
 				build,
-				limits: { ...accessLimits, ...options.limits },
+				limits,
 			}),
 			'GET /health': getRoute(() =>
 				hall.storeState === 'ready'
@@ -165,7 +167,20 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 	web.on('upgrade', (request, socket, head) => {
 		if (!door.upgrade(request, socket, head)) socket.destroy();
 	});
-	await listen(web, options.port, host);
+	async function end(): Promise<void> {
+		const socketsClosed = door.stop(standardCloseCodes.restart, 'host restarts');
+		await hall.stop();
+		await guard.stop();
+		await socketsClosed;
+	}
+
+	try {
+		await listen(web, options.port, host);
+	} catch (error) {
+		await end();
+		if (!options.store) await store.close();
+		throw error;
+	}
 	const { port } = web.address() as AddressInfo;
 	const url = `http://${options.name ?? `${host.includes(':') ? `[${host}]` : host}:${port}`}`;
 	log({ level: 'info', event: 'started', url });
@@ -187,11 +202,8 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 		},
 		async stop() {
 			web.close();
-			door.closeAll(standardCloseCodes.restart, 'host restarts');
-			await hall.stop();
-			await guard.stop();
+			await end();
 			await store.close();
-			door.stop();
 			web.closeAllConnections();
 			log({ level: 'info', event: 'stopped' });
 		},

@@ -4,11 +4,15 @@ import { type Clock, type LogLine, systemClock } from '../src/ports.js';
 import { adoptEntries } from '../src/room/adopt.js';
 import { guardHere, type UpdateGuard } from '../src/room/guard.js';
 import { createHall, type Hall } from '../src/room/hall.js';
+import type { SeatLimits } from '../src/room/pace.js';
 import type { PeerSocket } from '../src/room/peer-socket.js';
 import type { Room } from '../src/room/room.js';
 import { takeSeat, type Visitor } from '../src/room/seat.js';
 import type { Store } from '../src/store/store.js';
 import { enrol, type Opened, openCheck, type Person, person, seededRandom } from './crew.js';
+
+const free = { perSecond: Number.MAX_SAFE_INTEGER, burst: Number.MAX_SAFE_INTEGER };
+const noPace: SeatLimits = { frames: free, bytes: free };
 
 /** The host's rooms on a store of the test's choice, without a network. */
 export interface Rooms {
@@ -20,7 +24,10 @@ export interface Rooms {
 	seat(visitor?: Partial<Visitor>): Promise<HandSocket>;
 }
 
-export async function openRooms(store: Store, options: { clock?: Clock; guard?: UpdateGuard } = {}): Promise<Rooms> {
+export async function openRooms(
+	store: Store,
+	options: { clock?: Clock; guard?: UpdateGuard; limits?: Partial<SeatLimits> } = {},
+): Promise<Rooms> {
 	const clock = options.clock ?? systemClock;
 	const log: LogLine[] = [];
 	const random = seededRandom('host');
@@ -47,7 +54,13 @@ export async function openRooms(store: Store, options: { clock?: Clock; guard?: 
 			const room = (await hall.room(check.record)) as Room;
 			const socket = new HandSocket();
 			const full: Visitor = { key: pilot.key.fingerprint, role: 'pilot', writes: true, ...visitor };
-			takeSeat(room, socket, full, { store, clock, log: (line) => log.push(line), build: 'test' });
+			takeSeat(room, socket, full, {
+				store,
+				clock,
+				log: (line) => log.push(line),
+				build: 'test',
+				limits: { ...noPace, ...options.limits },
+			});
 			return socket;
 		},
 	};

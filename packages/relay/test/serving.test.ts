@@ -2,7 +2,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { closeCodes } from '@stillmast/record/wire';
+import { closeCodes, encodeMessage } from '@stillmast/record/wire';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { Clock } from '../src/ports.js';
 import { startRelay } from '../src/relay.js';
@@ -223,6 +223,28 @@ describe('a room that nobody is in', () => {
 		slow.unsentBytes = 64 * 1024 * 1024;
 		await room?.add([await remark(rooms.check.writer, 'one more')]);
 		expect(slow.closed?.code).toBe(closeCodes.storeTrouble);
+		await rooms.hall.stop();
+		await store.close();
+		await rm(place, { recursive: true, force: true });
+	});
+
+	it('[RLY-25] who sends too fast is slowed down, reading pauses, and nothing is dropped', async () => {
+		const place = await mkdtemp(join(tmpdir(), 'stillmast-pace-'));
+		const store = await openSqliteStore(join(place, 'records.sqlite'));
+		const clock = handClock();
+		const rooms = await openRooms(store, { clock, limits: { frames: { perSecond: 10, burst: 20 } } });
+		const socket = await rooms.seat();
+		for (let n = 1; n <= 150; n++) socket.arrive(encodeMessage({ type: 'ping', n, at: 0 }));
+		const answered = () => socket.messages().flatMap((message) => (message.type === 'pong' ? [message.n] : []));
+		await until(() => answered().length === 20, 'the burst');
+		expect(socket.paused).toBe(1);
+		for (let step = 1; answered().length < 150; step++) {
+			clock.run(1_000);
+			await until(() => answered().length >= Math.min(150, 20 + 10 * step - 1), `second ${step}`);
+			expect(answered().length).toBeLessThanOrEqual(20 + 10 * step + 1);
+		}
+		expect(answered()).toEqual(Array.from({ length: 150 }, (_, index) => index + 1));
+		expect(socket.paused).toBe(0);
 		await rooms.hall.stop();
 		await store.close();
 		await rm(place, { recursive: true, force: true });

@@ -14,6 +14,7 @@ import {
 } from '@stillmast/record/wire';
 import type { Clock, Log } from '../ports.js';
 import type { Store } from '../store/store.js';
+import { createPace, type SeatLimits } from './pace.js';
 import type { PeerSocket } from './peer-socket.js';
 import type { Member, Room } from './room.js';
 
@@ -30,6 +31,7 @@ export interface SeatPorts {
 	readonly clock: Clock;
 	readonly log: Log;
 	readonly build: string;
+	readonly limits: SeatLimits;
 }
 
 export interface Visitor {
@@ -56,6 +58,8 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 	const counts: Counts = { frames: 0, updates: 0, droppedFromReader: 0 };
 	const assembler = new FragmentAssembler();
 	const backlog: Uint8Array[] = [];
+	const frameDelayMs = createPace(clock, ports.limits.frames);
+	const byteDelayMs = createPace(clock, ports.limits.bytes);
 	let working = false;
 	let paused = false;
 	let ended = false;
@@ -114,6 +118,10 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 	async function work(): Promise<void> {
 		working = true;
 		for (let frame = backlog.shift(); frame; frame = backlog.shift()) {
+			// Too fast is slowed down: what comes meanwhile waits in the network, and nothing is dropped.
+			const delayMs = Math.max(frameDelayMs(1), byteDelayMs(frame.length));
+			if (delayMs > 0) await new Promise<void>((resolve) => clock.after(delayMs, resolve));
+			if (ended) break;
 			try {
 				await read(frame);
 			} catch (error) {

@@ -8,15 +8,16 @@ import type { PeerSocket } from '../room/peer-socket.js';
 const PING_EVERY_MS = 20_000;
 /** Frames beyond our own limit are still read up to here, to be answered with our code instead of the library's. */
 const READ_BYTES_MAX = 16 * FRAME_BYTES_MAX;
+/** A device that is out of reach would keep the host from stopping. */
+const ANSWER_TO_CLOSE_MS = 1_000;
 /** Longest reason that fits into a close frame, in bytes. */
 const REASON_BYTES_MAX = 123;
 
 export interface SocketDoor {
 	/** Handles one HTTP upgrade. Paths that are not ours are left alone and answered with false. */
 	upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): boolean;
-	/** Closes every socket that is open and waits for none. */
-	closeAll(code: number, reason: string): void;
-	stop(): void;
+	/** Closes every socket, gives the other sides a moment to answer, then lets go of those that do not. */
+	stop(code: number, reason: string): Promise<void>;
 }
 
 export interface SocketDoorOptions {
@@ -64,11 +65,18 @@ export function createSocketDoor({ admits, receive }: SocketDoorOptions): Socket
 			});
 			return true;
 		},
-		closeAll(code, reason) {
-			for (const socket of server.clients) socket.close(code, reason);
-		},
-		stop() {
+		async stop(code, reason) {
 			clearInterval(pinging);
+			const closed = [...server.clients].map((socket) => new Promise((resolve) => socket.once('close', resolve)));
+			for (const socket of server.clients) socket.close(code, reason);
+			let timer: NodeJS.Timeout | undefined;
+			await Promise.race([
+				Promise.all(closed),
+				new Promise((resolve) => {
+					timer = setTimeout(resolve, ANSWER_TO_CLOSE_MS);
+				}),
+			]);
+			clearTimeout(timer);
 			for (const socket of server.clients) socket.terminate();
 			server.close();
 		},
