@@ -113,7 +113,7 @@ export function worstSquare(
 }
 
 /** Rows [F | g + F·current] per term, at most size + 1 of them. */
-function termBlocks(problem: ChoiceProblem, current: Float64Array): number[][][] {
+function termBlocks(problem: ChoiceProblem, current: Float64Array): (readonly number[])[][] {
 	const blocks = problem.terms.map((term) =>
 		term.rows.map((row, r) => {
 			let shifted = term.offset[r]!;

@@ -1,0 +1,113 @@
+import { chooseSettings } from '../../src/balance/choice/choose-settings.js';
+import {
+	checkRotor,
+	type KindPrior,
+	type Proposal,
+	type Proposals,
+	type RotorProblem,
+	type Run,
+	solveRotor,
+} from '../../src/balance/index.js';
+import { allowedSettings } from '../../src/balance/propose/allowed.js';
+import { type Complex, polar, problemOf, type SimulatedRotor } from './simulated-rotor.js';
+
+/** What a strategy decides after a run; `proposal` where it made a prediction that can be checked. */
+export interface Decision {
+	readonly settings: Readonly<Record<string, number>>;
+	readonly proposal: Proposal | null;
+	readonly answer: Proposals | null;
+}
+
+export interface Strategy {
+	readonly id: 'fixed table' | 'learning' | 'learning + fleet' | 'oracle';
+	readonly decide: (rotor: SimulatedRotor, runs: readonly Run[]) => Decision;
+}
+
+const MAX_TOUCHES = 5;
+
+/** Repeats the table's coefficients on the last run's readings, exactly optimal for them. */
+export const FIXED_TABLE: Strategy = {
+	id: 'fixed table',
+	decide: (rotor, runs) => {
+		const effect = rotor.shape.channels.map((channel) =>
+			rotor.shape.adjusters.map((adjuster): Complex => {
+				const row = rotor.shape.table.find((entry) => entry.channel === channel.id && entry.kind === adjuster.kind)!;
+				return polar(row.amplitudeIpsPerUnit, row.phaseDeg + adjuster.passAngleDeg);
+			}),
+		);
+		return bestWith(rotor, effect, runs);
+	},
+};
+
+/** Knows the true coefficients; the level it knows from the last run's readings, as everybody does. */
+export const ORACLE: Strategy = {
+	id: 'oracle',
+	decide: (rotor, runs) => bestWith(rotor, rotor.effect, runs),
+};
+
+export function learning(priors?: readonly KindPrior[]): Strategy {
+	return {
+		id: priors === undefined ? 'learning' : 'learning + fleet',
+		decide: (rotor, runs) => {
+			const solved = solveRotor(problemOf(rotor, runs, priors));
+			if (!solved.ok) throw new Error(JSON.stringify(solved.problem));
+			const answer = solved.value;
+			// A rotor that is not inside must be flown again: no change is then no answer, so the likeliest change is made.
+			const changing = answer.proposals.filter((proposal) => proposal.touches > 0);
+			const recommended = answer.recommended === null ? undefined : answer.proposals[answer.recommended];
+			const likeliest = changing.reduce<Proposal | undefined>(
+				(best, one) => (best === undefined || one.chanceAllWithinGoal > best.chanceAllWithinGoal ? one : best),
+				undefined,
+			);
+			const proposal =
+				recommended !== undefined && recommended.touches > 0 ? recommended : (likeliest ?? recommended ?? null);
+			return { settings: proposal?.settings ?? runs.at(-1)!.settings!, proposal, answer };
+		},
+	};
+}
+
+/** The settings with the smallest worst reading if `effect` were the truth. */
+function bestWith(rotor: SimulatedRotor, effect: readonly (readonly Complex[])[], runs: readonly Run[]): Decision {
+	const { channels, adjusters } = rotor.shape;
+	const last = runs.at(-1)!;
+	const problem: RotorProblem = problemOf(rotor, runs);
+	const checked = checkRotor(problem);
+	if (!checked.ok) throw new Error(JSON.stringify(checked.problem));
+	const answer = chooseSettings(
+		{
+			terms: channels.map((channel, k) => {
+				const reading = last.readings[channel.id]!;
+				const start = polar(reading.amplitudeIps, reading.phaseDeg!);
+				const goal = channel.goalIps!;
+				const rows = [0, 1].map((part) => effect[k]!.map((value) => value[part]! / goal));
+				const offset = rows.map((row, part) =>
+					row.reduce((sum, value, j) => sum - value * last.settings![adjusters[j]!.id]!, start[part]! / goal),
+				);
+				return { id: channel.id, rows, offset };
+			}),
+			variables: adjusters.map((adjuster) => {
+				const current = last.settings![adjuster.id]!;
+				const mass = adjuster.kind === 'plate' || adjuster.kind === 'screw' ? 1 : 0;
+				return {
+					id: adjuster.id,
+					kind: adjuster.kind,
+					current,
+					allowed: allowedSettings(problem, adjuster, current),
+					effort: 1,
+					mass,
+				};
+			}),
+			constraints: [],
+			maxTouches: MAX_TOUCHES,
+			touchCounts: [Math.min(MAX_TOUCHES, adjusters.length)],
+			objective: 'worst',
+		},
+		{ nodeLimit: 1e6 },
+	).byTouches[0]!;
+	if (answer.state === 'none') throw new Error('nothing allowed');
+	return {
+		settings: Object.fromEntries(adjusters.map(({ id }, j) => [id, answer.best.settings[j]!])),
+		proposal: null,
+		answer: null,
+	};
+}
