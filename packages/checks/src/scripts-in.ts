@@ -31,21 +31,10 @@ export function parseProgram(file: TextFile): ts.SourceFile {
 	return ts.createSourceFile(file.path, programText(file), ts.ScriptTarget.ES2022, true, ts.ScriptKind.TS);
 }
 
-/** Every import, export … from, type import and dynamic import with a literal. */
+/** Every import, export … from, type import and dynamic import with a literal; read by the scanner, without a parse. */
 export function importsOf(file: TextFile): readonly Import[] {
-	const source = parseProgram(file);
-	const found: Import[] = [];
-	const add = (node: ts.Node, specifier: ts.Node | undefined): void => {
-		if (specifier === undefined || !ts.isStringLiteralLike(specifier)) return;
-		found.push({ specifier: specifier.text, line: source.getLineAndCharacterOfPosition(node.getStart()).line + 1 });
-	};
-	const visit = (node: ts.Node): void => {
-		if (ts.isImportDeclaration(node) || ts.isExportDeclaration(node)) add(node, node.moduleSpecifier);
-		else if (ts.isCallExpression(node) && node.expression.kind === ts.SyntaxKind.ImportKeyword)
-			add(node, node.arguments[0]);
-		else if (ts.isImportTypeNode(node) && ts.isLiteralTypeNode(node.argument)) add(node, node.argument.literal);
-		ts.forEachChild(node, visit);
-	};
-	visit(source);
-	return found;
+	const text = programText(file);
+	return ts
+		.preProcessFile(text, true, true)
+		.importedFiles.map(({ fileName, pos }) => ({ specifier: fileName, line: lineAt(text, pos) }));
 }
