@@ -203,6 +203,50 @@ describe('access to a host', () => {
 		});
 	});
 
+	describe('invitations from the board', () => {
+		const ask = async (path: string, who: typeof crew.pilot, fields: Record<string, unknown> = {}) => {
+			const record = crew.check.record;
+			return post(hangar.url, path, { record, ...fields, ...(await proof(hangar.url, record, who)) });
+		};
+		const join = async (secret: unknown, name: string) => {
+			const { key } = await person(name);
+			return post(hangar.url, '/api/join', { secret, name, publicKey: key.publicKey });
+		};
+
+		it('[RLY-50] crew may invite, see what was made, and revoke it', async () => {
+			const made = await ask('/api/invites', crew.pilot, { role: 'support', uses: 3, hours: 2 });
+			expect(made.status).toBe(200);
+			expect((await join(made.body.secret, 'support one')).body.role).toBe('support');
+			const list = await ask('/api/invites/list', crew.engineer);
+			const [invite] = list.body.invites as { invite: string; usesLeft: number; role: string }[];
+			expect(invite).toMatchObject({ role: 'support', usesLeft: 2, revoked: false });
+			expect(JSON.stringify(list.body)).not.toContain(made.body.secret);
+			expect((await ask('/api/invites/revoke', crew.engineer, { invite: invite?.invite })).status).toBe(200);
+			expect((await join(made.body.secret, 'support two')).status).toBe(410);
+		});
+
+		it('[RLY-50] others may not, nobody is invited as host, and numbers have limits', async () => {
+			expect((await ask('/api/invites', crew.reviewer, { role: 'pilot' })).body.code).toBe('may-not-invite');
+			expect((await ask('/api/invites', await person('stranger'), { role: 'pilot' })).status).toBe(403);
+			expect((await ask('/api/invites', crew.pilot, { role: 'host' })).body.code).toBe('not-a-role');
+			expect((await ask('/api/invites', crew.pilot, { role: 'pilot', uses: 1.5 })).status).toBe(400);
+			expect((await ask('/api/invites', crew.pilot, { role: 'pilot', hours: 1_000 })).status).toBe(400);
+			expect((await ask('/api/invites/revoke', crew.pilot, { invite: 'other' })).status).toBe(404);
+		});
+
+		it('[RLY-51] a spoken code is ten characters, works once, however it is written, for ten minutes', async () => {
+			const made = await ask('/api/invites', crew.engineer, { role: 'pilot', spoken: 'yes' });
+			const code = String(made.body.code);
+			expect(code).toMatch(/^[A-HJKMNP-Z1-9]{10}$/);
+			const written = `${code.slice(0, 5)} - ${code.slice(5)}`.toLowerCase();
+			expect((await join(written, 'pilot by radio')).body.role).toBe('pilot');
+			expect((await join(code, 'second')).status).toBe(410);
+			const late = await ask('/api/invites', crew.engineer, { role: 'pilot', spoken: 'yes' });
+			clock.skip(600_000);
+			expect((await join(late.body.code, 'late')).status).toBe(410);
+		});
+	});
+
 	describe('revocation', () => {
 		it('[RLY-49] closes the key’s sockets within a second and gives no ticket afterwards', async () => {
 			const pilot = await RawClient.enter(hangar.url, crew.check.record, crew.pilot);

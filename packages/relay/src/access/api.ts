@@ -17,6 +17,7 @@ import type { Hall } from '../room/hall.js';
 import type { Store } from '../store/store.js';
 import { type AllowanceSize, createAllowance } from './allowance.js';
 import { provenKey } from './identity.js';
+import { inviteRoutes } from './invite-routes.js';
 import type { Invites } from './invites.js';
 import type { Passes } from './passes.js';
 import { summaryOf } from './summary.js';
@@ -126,6 +127,7 @@ export function createApi(ports: ApiPorts): Routes {
 	}
 
 	return {
+		...inviteRoutes(ports),
 		'GET /api/host': getRoute(() =>
 			answered({
 				publicKey: host.publicKey,

@@ -55,13 +55,14 @@ export function textRoute(
 	return { bodyBytes, as: 'text', answer: (body, caller) => answer(String(body), caller) };
 }
 
-/** Text fields of a body; everything else reads as missing. */
+/** Text fields of a body, numbers as their digits; everything else reads as missing. */
 export type Fields = (name: string) => string | null;
 
 function fieldsOf(body: unknown): Fields {
 	return (name) => {
 		if (typeof body !== 'object' || body === null || !Object.hasOwn(body, name)) return null;
 		const value = (body as Readonly<Record<string, unknown>>)[name];
+		if (typeof value === 'number') return String(value);
 		return typeof value === 'string' ? value : null;
 	};
 }

@@ -7,6 +7,7 @@ export type { Cancel, Clock, Log, LogLine, Random } from '../ports.js';
 export { adoptEntries } from '../room/adopt.js';
 export { guardHere, type UpdateGuard } from '../room/guard.js';
 export { createHall, type Hall, type StoreState } from '../room/hall.js';
+export { type SeatLimits, seatLimits } from '../room/pace.js';
 export type { PeerSocket } from '../room/peer-socket.js';
 export { takeSeat, type Visitor } from '../room/seat.js';
 export type {
