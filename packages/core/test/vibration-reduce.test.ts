@@ -99,7 +99,7 @@ describe('reduceSignals', () => {
 		expect(answer.readings[0]?.phaseDeg).toBeCloseTo(90, 1);
 		expect(answer.readings[0]?.corrections.map(({ step }) => step)).toEqual(['integration']);
 	});
-	it('[SIG-20 to SIG-23] gives back what went in through a chain of sensor, high-pass, low-pass and delay', () => {
+	it('[SIG-20] [SIG-21] [SIG-23] gives back what went in through a chain of sensor, high-pass, low-pass and delay', () => {
 		const hz = 5;
 		// the chain applied to a pure velocity of 0.3 ips at lag 40°, written out for e^{+iωt}
 		const leads = Math.atan(1 / hz) - Math.atan(hz / 60) - 2 * Math.PI * hz * 0.004;
@@ -124,7 +124,7 @@ describe('reduceSignals', () => {
 		expect(answer.rpm.max).toBeLessThan(303);
 		expect(answer.readings[0]?.phaseDeg).toBeCloseTo(200, 1);
 	});
-	it('[SIG-12, SIG-13] survives missed and double pulses: the same reading, and the counts are told', () => {
+	it('[SIG-12] [SIG-13] survives missed and double pulses: the same reading, and the counts are told', () => {
 		const columns = clean(30, 2000, (t) => 5 * t, cosine(0.3, 200));
 		const pulse = columns.pulse as Float64Array;
 		// turn 70 loses its pulse, turn 100 gets a second one
