@@ -74,7 +74,7 @@ export function leastSquares(
 }
 
 function length(values: Float64Array): number {
-	return Math.hypot(...values);
+	return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0));
 }
 
 function firstNotFinite(matrix: Matrix, measured: readonly number[], weights: readonly number[] | undefined) {
@@ -97,8 +97,7 @@ function scaleForFit(matrix: Matrix, measured: readonly number[], weights: reado
 	const roots = measured.map((_, r) => Math.sqrt(weights?.[r] ?? 1));
 	const values = matrix.values.map((value, at) => value * (roots[Math.floor(at / columns)] as number));
 	const columnLengths = Array.from({ length: columns }, (_, k) => {
-		const column = Array.from({ length: rows }, (_, r) => values[r * columns + k] as number);
-		return Math.hypot(...column) || 1;
+		return length(Float64Array.from({ length: rows }, (_, r) => values[r * columns + k] as number)) || 1;
 	});
 	for (let at = 0; at < values.length; at++)
 		values[at] = (values[at] as number) / (columnLengths[at % columns] as number);

@@ -31,7 +31,7 @@ export function summarise(
 	const all = stretchesOf(revolutions, steady);
 	const stretches = all.filter(({ length }) => length >= blockRevolutions);
 	if (stretches.length === 0) {
-		const longest = Math.max(0, ...all.map(({ length }) => length));
+		const longest = all.reduce((most, { length }) => Math.max(most, length), 0);
 		return fail({ code: 'too-few-revolutions', found: longest, needed: blockRevolutions, path: '$' });
 	}
 	const used = stretches.flatMap(({ start, length }) => revolutions.slice(start, start + length));
@@ -52,7 +52,7 @@ export function summarise(
 	const faulty = (kind: RecordedRevolution['fault']) => revolutions.filter(({ fault }) => fault === kind).length;
 	return ok({
 		format: 'stillmast/orders@1',
-		rpm: { mean: 60 * turnHz, min: Math.min(...rpms), max: Math.max(...rpms) },
+		rpm: { mean: 60 * turnHz, min: rpms.reduce((a, b) => Math.min(a, b)), max: rpms.reduce((a, b) => Math.max(a, b)) },
 		revolutions: {
 			used: used.length,
 			rejected: revolutions.length - used.length,
