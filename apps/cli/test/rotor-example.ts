@@ -23,6 +23,7 @@ export const exampleRotor: RotorProblem = {
 			{ id: 'B', passAngleDeg: 120 },
 			{ id: 'C', passAngleDeg: 240 },
 		],
+		meanChangeLimit: { link: 0.5 },
 	},
 	channels: [{ id: 'hover/lat', regime: 'hover', station: 'lat', limitIps: 0.2, goalIps: 0.1, stopIps: 1, weight: 1 }],
 	adjusters: [plate('A', 0), plate('B', 120), plate('C', 240)],

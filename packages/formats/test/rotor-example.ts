@@ -30,7 +30,7 @@ export const fullRotor = {
 			{ id: 'B', passAngleDeg: 120 },
 			{ id: 'C', passAngleDeg: 240 },
 		],
-		meanChangeLimit: { link: 0.5 },
+		meanChangeLimit: { plate: 2, link: 0.5 },
 	},
 	channels: [{ id: 'hover/lat', regime: 'hover', station: 'lat', limitIps: 0.2, goalIps: 0.1, stopIps: 1, weight: 1 }],
 	adjusters: [

@@ -26,8 +26,12 @@ describe('readRotor(value)', () => {
 		expectTypeOf<Fields<RotorDocument>>().toEqualTypeOf<Fields<RotorProblem>>();
 	});
 
-	it('returns the document with every optional field, unchanged', () => {
-		expect(readRotor(fullRotor)).toEqual({ ok: true, value: fullRotor });
+	it('returns the document with every optional field, without the mean limit of a kind that is not there', () => {
+		const { rotor, ...rest } = fullRotor;
+		expect(readRotor(fullRotor)).toEqual({
+			ok: true,
+			value: { ...rest, rotor: { ...rotor, meanChangeLimit: { plate: 2 } } },
+		});
 	});
 
 	it('takes `inspection: true` for words and `false` for none', () => {

@@ -1,8 +1,8 @@
-import type { Adjuster, RotorProblem } from '@stillmast/core/balance';
+import type { Adjuster, Rotor, RotorProblem } from '@stillmast/core/balance';
 import { ok, type Result } from '@stillmast/core/result';
 import * as v from 'valibot';
 import { type DocumentFault, readAs } from '../problem/index.js';
-import { angleDeg, finite, notNegative, positive, share, words } from '../value/index.js';
+import { angleDeg, share, words } from '../value/index.js';
 
 /**
  * `stillmast/rotor@1`: what `stillmast solve` reads. Shape and ranges are judged here; whether the parts fit together
@@ -11,6 +11,13 @@ import { angleDeg, finite, notNegative, positive, share, words } from '../value/
 
 /** Name of a channel, adjuster, kind, blade or run: 1 to 100 signs on one line. The user's own names are welcome. */
 const name = v.pipe(v.string(), v.regex(/^[ -~\u00a0-\uffff]{1,100}$/));
+
+/** Far beyond any rotor either way, and near enough that no ratio or square of two leaves a double's range. */
+const most = 1e9;
+const least = 1e-9;
+const finite = v.pipe(v.number(), v.finite(), v.minValue(-most), v.maxValue(most));
+const positive = v.pipe(v.number(), v.finite(), v.minValue(least), v.maxValue(most));
+const notNegative = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(most));
 
 /** Lists are bounded so that a wrong file ends in a sentence and not in an hour of work. */
 const list = <T extends v.GenericSchema>(item: T) => v.pipe(v.array(item), v.maxLength(1000));
@@ -165,7 +172,20 @@ export const independentInspection = 'independent inspection by another licensed
  */
 export function readRotor(value: unknown): Result<RotorProblem, DocumentFault> {
 	const read = readAs(rotorSchema, value);
-	return read.ok ? ok({ ...read.value, adjusters: read.value.adjusters.map(inspectionInWords) }) : read;
+	if (!read.ok) return read;
+	const { rotor, adjusters, ...rest } = read.value;
+	return ok({ ...rest, rotor: withLimitsInUse(rotor, adjusters), adjusters: adjusters.map(inspectionInWords) });
+}
+
+/** A type limits the mean change of its links even where the document brings no link: then it limits nothing. */
+function withLimitsInUse(
+	{ meanChangeLimit, ...rotor }: RotorDocument['rotor'],
+	adjusters: RotorDocument['adjusters'],
+): Rotor {
+	if (meanChangeLimit === undefined) return rotor;
+	const kinds = new Set(adjusters.map((adjuster) => adjuster.kind));
+	const inUse = Object.entries(meanChangeLimit).filter(([kind]) => kinds.has(kind));
+	return { ...rotor, meanChangeLimit: Object.fromEntries(inUse) };
 }
 
 function inspectionInWords({ inspection, ...adjuster }: RotorDocument['adjusters'][number]): Adjuster {
