@@ -445,6 +445,33 @@ describe('openSession(ports, record, hand)', () => {
 		expect(host.entries.size).toBe(6);
 	});
 
+	it('[DEV-11] a disk that falls silent during the sync does not keep the record from being level', async () => {
+		const { clock, tablet } = await world();
+		const a = await tablet();
+		let mute = false;
+		const session = await a.open(
+			memoryStore(a.disk, {
+				failing: () => null,
+				settle: () => (mute ? new Promise(() => undefined) : Promise.resolve()),
+			}),
+		);
+		mute = true;
+		await pass(clock, 500);
+		expect(session.status.synced).toBe(true);
+	});
+
+	it('[DEV-11] an answer of the host that never comes is asked for again', async () => {
+		const { clock, host, tablet } = await world();
+		const a = await tablet();
+		host.swallows = 'sync-step-2';
+		const session = await a.open();
+		await pass(clock, 4_000);
+		expect(session.status).toMatchObject({ link: { state: 'open' }, synced: false });
+		host.swallows = null;
+		await pass(clock, 3_000);
+		expect(session.status.synced).toBe(true);
+	});
+
 	it('[DEV-10] what the host had acknowledged is remembered over a reload without a link', async () => {
 		const { clock, host, tablet, record } = await world();
 		const a = await tablet();

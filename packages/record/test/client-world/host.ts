@@ -56,6 +56,8 @@ export class TestHost {
 	knowsRecord = true;
 	answers: (path: string) => HttpAnswer | null = () => null;
 	hostAheadMs = 0;
+	/** Messages of this type get lost on their way to the devices. */
+	swallows: WireMessage['type'] | null = null;
 	#carrier = createCarrier();
 	readonly #peers = new Set<Peer>();
 	#passes = 0;
@@ -139,6 +141,7 @@ export class TestHost {
 		const peer: Peer = {
 			role,
 			send: (message) => {
+				if (message.type === this.swallows) return;
 				const split = frames(encodeMessage(message), ++fragmentId);
 				if (!split.ok) throw new Error('too big');
 				for (const frame of split.value) later(() => !ended && up() && handlers.onMessage(frame));

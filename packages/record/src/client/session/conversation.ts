@@ -169,25 +169,27 @@ export class Conversation {
 				this.#room.sendAgain(update);
 			}
 		}
-		await blobs.offerAll();
 		await this.#parts.take([]);
-		await blobs.fetch([...entries.inOrder().flatMap(blobHashesOf), ...blobs.awaited()]);
 		this.#synced = this.#room.synced;
 		this.#parts.onChange();
 		this.#parts.onSynced();
+		// last, since a disk that says nothing would keep all of the above waiting
+		await blobs.offerAll();
+		await blobs.fetch([...entries.inOrder().flatMap(blobHashesOf), ...blobs.awaited()]);
 	}
 
 	/** While the link is open: sends again what is not acknowledged, asks again for what is missing. */
 	#tick(): void {
 		this.#cancelTick();
 		this.#cancelTick = this.#parts.ports.clock.after(TICK_MS, () => this.#tick());
-		if (!this.#room.synced) return;
 		const { entries, places, isOwn } = this.#parts;
-		if (this.#room.mayWrite) {
+		const { synced } = this.#room;
+		if (synced && this.#room.mayWrite) {
 			const known = (hash: string) => (places.mayLeave(hash) ? entries.get(hash) : undefined);
 			for (const update of this.#resend.due(places.unstored, known, isOwn)) this.#room.sendAgain(update);
 		}
-		const next = this.#lacking.next(places.lacking + entries.missing.size + (this.#room.waiting ? 1 : 0));
+		const missing = places.lacking + entries.missing.size + (this.#room.waiting ? 1 : 0) + (synced ? 0 : 1);
+		const next = this.#lacking.next(missing);
 		if (next !== 'wait') this.#room.ask(next === 'ask-anew');
 	}
 }

@@ -5,6 +5,7 @@ import type { EntryText, LocalStore } from '../store/index.js';
 /** A store that has not answered by then counts as failed for now: the entry must not wait for it on its way out. */
 const SILENT_AFTER_MS = 3_000;
 const TRY_AGAIN_MS = 5_000;
+const TRY_AGAIN_MOST_MS = 60_000;
 
 /** `kept`: the disk has it. `unkept`: it failed or says nothing; it is tried again as long as the session lives. */
 export type Kept = 'kept' | 'unkept';
@@ -30,15 +31,20 @@ export function keeper(
 	const unkept = new Map<string, EntryText>();
 	let problem: Problem | null = null;
 	let cancelAgain: Cancel | null = null;
+	let tries = 0;
 	let closed = false;
 
 	const again = () => {
 		cancelAgain = null;
+		tries += 1;
 		if (unkept.size > 0) void attempt([...unkept.values()]);
+		plan();
 	};
 
 	const plan = () => {
-		if (!closed && unkept.size > 0) cancelAgain ??= clock.after(TRY_AGAIN_MS, again);
+		if (closed || unkept.size === 0) return;
+		// less and less often: behind an attempt that never answers, others only queue
+		cancelAgain ??= clock.after(Math.min(TRY_AGAIN_MOST_MS, TRY_AGAIN_MS * 2 ** tries), again);
 	};
 
 	const attempt = async (entries: readonly EntryText[]): Promise<Kept> => {
@@ -50,6 +56,7 @@ export function keeper(
 			return 'unkept';
 		}
 		for (const entry of entries) unkept.delete(entry.hash);
+		tries = 0;
 		if (unkept.size === 0) problem = null;
 		onKept(entries.map((entry) => entry.hash));
 		return 'kept';
@@ -60,7 +67,8 @@ export function keeper(
 			new Promise((resolve) => {
 				const cancelSilent = clock.after(SILENT_AFTER_MS, () => {
 					problem = { code: 'store-silent', found: SILENT_AFTER_MS };
-					// not tried again by itself: the attempt may still succeed, and a second one would queue behind it
+					for (const entry of entries) unkept.set(entry.hash, entry);
+					plan();
 					resolve('unkept');
 				});
 				void attempt(entries).then((kept) => {
