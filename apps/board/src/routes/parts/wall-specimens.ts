@@ -81,6 +81,16 @@ export const wallRows: readonly WallRow[] = [
 	},
 	{
 		...ips,
+		id: 'two-past',
+		label: 'autorotation',
+		reading: {
+			state: 'differing',
+			first: { pen: 'pilot', value: 0.24, low95: 0.19, high95: 0.26 },
+			second: { pen: 'support', value: 0.28, low95: 0.15, high95: 0.29 },
+		},
+	},
+	{
+		...ips,
 		id: 'vertical',
 		label: 'hover vertical',
 		reading: { state: 'outside', value: 0.41, low95: 0.34, high95: 0.48 },

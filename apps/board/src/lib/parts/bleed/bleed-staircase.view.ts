@@ -41,7 +41,7 @@ export interface BleedDrawing {
 
 const box = { left: 52, top: 34, width: 360, height: 190 } as const;
 const tread = box.width / 3;
-const height = box.top + box.height + 52;
+const height = box.top + box.height + 60;
 
 /** Three treads, two risers, and the band the middle tread should stand in. */
 export function bleedDrawing(bleed: BleedRise): BleedDrawing {

@@ -51,7 +51,7 @@ export function powerChartDrawing(chart: PowerChartData): PowerChartDrawing {
 	const trace = chart.trace.map(spot);
 	return {
 		width: box.left + box.width + 84,
-		height: box.top + box.height + 50,
+		height: box.top + box.height + 56,
 		plot,
 		curves: chart.family.map((curve) => {
 			const spots = curve.points.map(spot);

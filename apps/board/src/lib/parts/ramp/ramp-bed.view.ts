@@ -50,8 +50,8 @@ export interface RampDrawing {
 /** True slope: one second and one percent always have these lengths, so two beds compare by eye. */
 const unitsPerSecond = 110;
 const unitsPerPercent = 2.6;
-const nameGap = 18;
-const margin = { left: 48, right: 78, top: 32, bottom: 48 } as const;
+const nameGap = 22;
+const margin = { left: 48, right: 78, top: 32, bottom: 56 } as const;
 
 /** The bed for a ramp with the lines flown over it. */
 export function rampDrawing(ideal: IdealRamp, attempts: readonly RampAttempt[], label: string): RampDrawing {

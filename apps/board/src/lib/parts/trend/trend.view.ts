@@ -44,7 +44,7 @@ export function trendDrawing(trend: TrendData): TrendDrawing {
 	const face = [spot(trend.hours.low, trend.wallAt), spot(trend.hours.high, trend.wallAt)];
 	return {
 		width: box.left + box.width + 20,
-		height: box.top + box.height + 50,
+		height: box.top + box.height + 56,
 		plot,
 		wall: pathThrough(face),
 		wallStrokes: wallStrokesAlong(face, trend.forbidden),

@@ -60,13 +60,13 @@ export interface WallDrawing {
 const notMeasured = '\u2013\u2013';
 
 /** Which numbers stand in the column: what was measured, or the limits themselves. */
-export type WallNumbers = 'reading' | 'limit';
+export type NumbersShown = 'reading' | 'limit';
 
 /** Lays rows over each other so that all their walls join into one. */
 export function wallDrawing(
 	rows: readonly WallRow[],
 	mark: DecimalMark = '.',
-	shown: WallNumbers = 'reading',
+	shown: NumbersShown = 'reading',
 ): WallDrawing {
 	const lines = rows.map((row) => (shown === 'limit' ? limitLine(row, mark) : wallLine(row, mark)));
 	const cuts = lines.flatMap((line) => line.numbers.filter((number) => !number.isRange).map((number) => number.cut));
