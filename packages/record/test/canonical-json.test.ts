@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import documents from '../../../tests/vectors/record/canonical-documents.json' with { type: 'json' };
 import numbers from '../../../tests/vectors/record/canonical-numbers.json' with { type: 'json' };
 import digests from '../../../tests/vectors/record/sha256.json' with { type: 'json' };
+import { librarySha256, platformSha256 } from '../src/hash/sha256.js';
 import { canonicalJson, fromBase64url, hashBytes, toBase64url } from '../src/index.js';
 
 function double(hex: string): number {
@@ -35,6 +36,7 @@ describe('canonicalJson(value)', () => {
 		['a big integer', 1n],
 		['a function', () => 1],
 		['a symbol', Symbol('s')],
+		['something with toJSON', { toJSON: () => 1 }],
 		['infinity inside', { a: [Number.NEGATIVE_INFINITY] }],
 		['a lone high surrogate', '\ud800'],
 		['a lone low surrogate in a name', { '\udc00': 1 }],
@@ -57,6 +59,12 @@ describe('canonicalJson(value)', () => {
 		});
 		fc.assert(property, { seed: 8785, numRuns: 200 });
 	});
+
+	it('[REC-2] writes text that looks like an escaped surrogate, and names that look like numbers, as they are', () => {
+		expect(canonicalJson('\\ud800')).toBe('"\\\\ud800"');
+		expect(canonicalJson({ 9: 1, 10: 2, '': 3 })).toBe('{"":3,"10":2,"9":1}');
+		expect(canonicalJson({ a: ['😀', { b: '\ufffd' }] })).toBe('{"a":["😀",{"b":"\ufffd"}]}');
+	});
 });
 
 describe('hashBytes(bytes)', () => {
@@ -72,6 +80,18 @@ describe('hashBytes(bytes)', () => {
 			const bytes = Uint8Array.from({ length }, (_, i) => (i * 37 + length) & 255);
 			expect(hashBytes(bytes)).toBe(createHash('sha256').update(bytes).digest('base64url'));
 		}
+	});
+});
+
+describe('librarySha256(data) and platformSha256(data)', () => {
+	it('[REC-2] give the same for texts and bytes: browsers and Node name an entry alike', () => {
+		expect(platformSha256).not.toBeNull();
+		const property = fc.property(fc.string({ unit: 'grapheme', maxLength: 200 }), (text) => {
+			const bytes = new TextEncoder().encode(text);
+			const digest = librarySha256(bytes);
+			expect([librarySha256(text), platformSha256?.(text), platformSha256?.(bytes)]).toEqual([digest, digest, digest]);
+		});
+		fc.assert(property, { seed: 180, numRuns: 300 });
 	});
 });
 

@@ -1,19 +1,17 @@
-import { sha256 } from '@noble/hashes/sha2.js';
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import { type Entry, type EntryProblem, parseEnvelope } from '@stillmast/formats/entry';
-import { fromBase64url, toBase64url } from './base64url.js';
+import { fromBase64url } from './base64url.js';
 import { canonicalJson } from './canonical-json.js';
-
-const utf8 = new TextEncoder();
+import { sha256Text } from './sha256.js';
 
 /** SHA-256 of bytes, base64url. The name of a blob. */
 export function hashBytes(bytes: Uint8Array): string {
-	return toBase64url(sha256(bytes));
+	return sha256Text(bytes);
 }
 
 /** SHA-256 of the RFC 8785 text of a value, base64url. */
 export function hashJson(value: unknown): string {
-	return hashBytes(utf8.encode(canonicalJson(value)));
+	return sha256Text(canonicalJson(value));
 }
 
 /** What `hash` of this entry must be: everything but `hash` and `sig`. @rule REC-2 */

@@ -14,6 +14,7 @@ import {
 	type Source,
 } from '@stillmast/formats/entry';
 import { toBase64url } from '../hash/base64url.js';
+import { canonicalJson } from '../hash/canonical-json.js';
 import { hashEntry } from '../hash/hash-entry.js';
 import { entryText } from '../pen/entry-text.js';
 import type { PenKey, Random } from '../pen/pen-key.js';
@@ -191,7 +192,9 @@ async function signEntry<K extends Kind>(
 	const unsigned = parseEnvelope({ ...content, hash: links.prev ?? key.fingerprint, sig: 'A'.repeat(86) });
 	if (!unsigned.ok) return unsigned;
 	const hash = hashEntry(content);
-	return ok({ ...content, hash, sig: await key.sign(entryText(hash)) });
+	const entry = { ...content, hash, sig: await key.sign(entryText(hash)) };
+	// In the order of its canonical form, which it then keeps on every way, so that hashing it is cheap everywhere.
+	return ok(JSON.parse(canonicalJson(entry)) as Entry);
 }
 
 function newChain(random: Random): string {
