@@ -6,6 +6,6 @@ import type { Store } from '../store/store.js';
 export async function openHostKey(store: Store, random: Random): Promise<PenKey> {
 	const secret = random(32);
 	const { publicKey } = await softwareKey(secret);
-	const kept = await store.hostKey({ publicKey, secret });
+	const kept = await store.keepHostKey({ publicKey, secret });
 	return openKey({ keeping: 'extractable', ...kept });
 }

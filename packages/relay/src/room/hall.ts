@@ -136,6 +136,28 @@ export function createHall(ports: HallPorts): Hall {
 		return loading;
 	}
 
+	function catchUp(room: Room): void {
+		room.catchUp().catch((error: unknown) => {
+			forget(room.record, room);
+			room.close(closeCodes.storeTrouble, 'store trouble');
+			storeFailed(room.record, error);
+		});
+	}
+
+	store
+		.listenElsewhere?.({
+			onWrite(write) {
+				open.get(write.record)?.takeElsewhere(write);
+				// Committed while the record was being read: reading may have come too early for it.
+				const loading = open.has(write.record) ? undefined : rooms.get(write.record);
+				loading?.then(
+					(room) => room?.takeElsewhere(write),
+					() => undefined,
+				);
+			},
+			onGap: () => open.forEach(catchUp),
+		})
+		.catch((error: unknown) => log({ level: 'error', event: 'not-listening', reason: String(error) }));
 	scheduleSweep();
 	return {
 		room: (record) => enter(record, true),
@@ -162,6 +184,3 @@ export function createHall(ports: HallPorts): Hall {
 		},
 	};
 }
-
-/** Code for a socket that comes while the store is out of order. */
-export const storeTroubleClose = closeCodes.storeTrouble;

@@ -13,7 +13,7 @@ import { EntrySet } from '@stillmast/record/set';
 import { closeCodes, type Feed, type WireMessage } from '@stillmast/record/wire';
 import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
 import type { Clock, Log } from '../ports.js';
-import type { PersonRow, Store, StoredHead, StoredRecord } from '../store/store.js';
+import type { EntryRow, PersonRow, Store, StoredHead, StoredRecord, WriteElsewhere } from '../store/store.js';
 import { rowOf, rowValue } from './entry-row.js';
 import { createFeedGate } from './feed-gate.js';
 import type { GuardProblem, UpdateGuard } from './guard.js';
@@ -77,15 +77,11 @@ export class Room {
 		this.entries = new EntrySet(record);
 		this.#ports = ports;
 		this.#feeds = createFeedGate(ports.clock, (feed) => this.#spread(null, (member) => member.sendPassing(feed)));
-		stored.updates.forEach((update, index) => {
-			const applied = applyUpdate(this.#carrier, update);
+		stored.updates.forEach(({ bytes }, index) => {
+			const applied = applyUpdate(this.#carrier, bytes);
 			if (!applied.ok) ports.log({ level: 'error', event: 'update-unreadable', record, index });
 		});
-		for (const row of stored.entries) {
-			const entry = admitEntry(rowValue(row));
-			if (entry.ok) this.entries.add(entry.value);
-			else ports.log({ level: 'error', event: 'entry-row-damaged', record, hash: row.hash });
-		}
+		this.#addAll(this.#admit(stored.entries));
 		this.#trust = trustOf(this.entries);
 	}
 
@@ -179,6 +175,33 @@ export class Room {
 		return fresh.length === 0 || this.#take(updateOf(fresh), fresh, fresh, null);
 	}
 
+	/** Takes in what another relay on the same store has committed. */
+	takeElsewhere({ update, entries, heads }: Omit<WriteElsewhere, 'record'>): void {
+		if (!this.#open) return;
+		const applied = applyUpdate(this.#carrier, update);
+		if (!applied.ok) {
+			this.#fail(new Error(`update could not be applied: ${applied.problem.found}`));
+			return;
+		}
+		this.#learnTrust(this.#addAll(this.#admit(entries)));
+		this.#spread(null, (member) => member.send({ type: 'sync-update', update }));
+		this.#announce(heads, null);
+	}
+
+	/** Reads again what is kept, after word of other relays' writes may have been lost; passes on what was missing. */
+	async catchUp(): Promise<void> {
+		const before = stateVector(this.#carrier);
+		const { store } = this.#ports;
+		const { updates, entries } = await store.load(this.record);
+		const heads = await store.heads(this.record);
+		if (!this.#open) return;
+		for (const { bytes } of updates) applyUpdate(this.#carrier, bytes);
+		this.#learnTrust(this.#addAll(this.#admit(entries)));
+		const missed = missingUpdate(this.#carrier, before);
+		if (missed.ok) this.#spread(null, (member) => member.send({ type: 'sync-update', update: missed.value }));
+		this.#announce(heads, null);
+	}
+
 	/** Writes an entry of the host itself. Resolves when it is kept. */
 	async write<K extends Kind>(kind: K, fields: FieldsOf<K>): Promise<Result<Entry, Problem>> {
 		this.#writer ??= new ChainWriter(this.entries, this.#ports.pen);
@@ -240,6 +263,16 @@ export class Room {
 		const update = updateOf(hidden);
 		applyUpdate(this.#carrier, update);
 		return update;
+	}
+
+	/** Entries of rows; a damaged row is kept where it is, passed over and reported. */
+	#admit(rows: readonly EntryRow[]): Entry[] {
+		return rows.flatMap((row) => {
+			const entry = admitEntry(rowValue(row));
+			if (entry.ok) return [entry.value];
+			this.#ports.log({ level: 'error', event: 'entry-row-damaged', record: this.record, hash: row.hash });
+			return [];
+		});
 	}
 
 	/** Those that were not here before. */

@@ -21,4 +21,5 @@ export type {
 	Store,
 	StoredHead,
 	StoredRecord,
+	StoredUpdate,
 } from '../store/store.js';

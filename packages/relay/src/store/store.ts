@@ -40,10 +40,31 @@ export interface StoredHead {
 	readonly hash: string;
 }
 
+export interface StoredUpdate {
+	readonly atMs: number;
+	readonly bytes: Uint8Array;
+}
+
 export interface StoredRecord {
 	/** In the order in which they were committed. */
-	readonly updates: readonly Uint8Array[];
+	readonly updates: readonly StoredUpdate[];
 	readonly entries: readonly EntryRow[];
+	readonly people: readonly PersonRow[];
+}
+
+/** What another relay on the same store has added to a record. */
+export interface WriteElsewhere {
+	readonly record: string;
+	readonly update: Uint8Array;
+	readonly entries: readonly EntryRow[];
+	/** Heads of the chains of `entries`, read from committed rows. */
+	readonly heads: readonly StoredHead[];
+}
+
+export interface ElsewhereListener {
+	onWrite(write: WriteElsewhere): void;
+	/** Word of some writes may have been lost: whatever is open has to be read again. */
+	onGap(): void;
 }
 
 export interface Blob {
@@ -108,10 +129,17 @@ export interface Store {
 	spendInvite(digest: string, atMs: number): Promise<boolean>;
 	revokeInvite(digest: string): Promise<void>;
 
+	hostKey(): Promise<HostKeyRow | null>;
 	/** Keeps the key if there is none yet; answers with the one that is kept. */
-	hostKey(fresh: HostKeyRow): Promise<HostKeyRow>;
+	keepHostKey(fresh: HostKeyRow): Promise<HostKeyRow>;
 
-	/** Writes a whole, consistent copy while the store goes on working. `path` must not exist. */
+	/** Hears of writes by other relays on the same store; absent where there can be none. */
+	listenElsewhere?(listener: ElsewhereListener): Promise<void>;
+
+	/**
+	 * Writes a whole copy as an SQLite file while the store goes on working; everything handed over before is in it.
+	 * `path` must not exist.
+	 */
 	backup(path: string): Promise<void>;
 	/** After a failed commit: lets go of the old connection and opens the same store anew. */
 	reopen(): Promise<void>;

@@ -1,7 +1,7 @@
 import type { Store } from '../store.js';
 
 /** Calls that the worker answers; `reopen` and `close` concern the thread itself and are not among them. */
-export type Operation = Exclude<keyof Store, 'reopen' | 'close'>;
+export type Operation = Exclude<keyof Store, 'reopen' | 'close' | 'listenElsewhere'>;
 
 export interface Call {
 	readonly id: number;

@@ -39,7 +39,8 @@ export async function openSqliteStore(path: string): Promise<Store> {
 		invites: (record) => call('invites', record),
 		spendInvite: (digest, atMs) => call('spendInvite', digest, atMs),
 		revokeInvite: (digest) => call('revokeInvite', digest),
-		hostKey: (fresh) => call('hostKey', fresh),
+		hostKey: () => call('hostKey'),
+		keepHostKey: (fresh) => call('keepHostKey', fresh),
 		backup: (target) => call('backup', target),
 		async reopen() {
 			const failed = thread;

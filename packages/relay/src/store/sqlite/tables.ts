@@ -85,14 +85,21 @@ export function readHeads(db: Connection, record: string): StoredHead[] {
 }
 
 export function readRecord(db: Connection, record: string): StoredRecord {
-	const updates = db.all('SELECT bytes FROM transport WHERE record = ? ORDER BY number', [record]);
+	const updates = db.all('SELECT at_ms, bytes FROM transport WHERE record = ? ORDER BY number', [record]);
 	const entries = db.all('SELECT hash, chain, seq, prev, json FROM entry WHERE record = ? ORDER BY rowid', [record]);
+	const people = db.all('SELECT key, role, name, revoked FROM person WHERE record = ? ORDER BY rowid', [record]);
 	return {
-		updates: updates.map((row) => bytesOf(row.bytes)),
+		updates: updates.map((row) => ({ atMs: Number(row.at_ms), bytes: bytesOf(row.bytes) })),
 		entries: entries.map((row) => ({
 			...toHead(row),
 			prev: row.prev === null ? null : String(row.prev),
 			json: bytesOf(row.json),
+		})),
+		people: people.map((row) => ({
+			key: String(row.key),
+			role: String(row.role),
+			name: String(row.name),
+			revoked: row.revoked === 1,
 		})),
 	};
 }
@@ -193,6 +200,10 @@ export function keepHostKey(db: Connection, fresh: HostKeyRow): HostKeyRow {
 		fresh.publicKey,
 		asBuffer(fresh.secret),
 	]);
-	const row = db.all('SELECT public_key, secret FROM host_key', [])[0] as Row;
-	return { publicKey: String(row.public_key), secret: bytesOf(row.secret) };
+	return readHostKey(db) as HostKeyRow;
+}
+
+export function readHostKey(db: Connection): HostKeyRow | null {
+	const row = db.all('SELECT public_key, secret FROM host_key', [])[0];
+	return row ? { publicKey: String(row.public_key), secret: bytesOf(row.secret) } : null;
 }

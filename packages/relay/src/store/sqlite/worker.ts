@@ -23,10 +23,11 @@ const WRITES: Partial<Record<Call['operation'], Work>> = {
 	putInvite: (invite: InviteRow) => tables.writeInvite(db, invite),
 	spendInvite: (digest: string, atMs: number) => tables.spendInvite(db, digest, atMs),
 	revokeInvite: (digest: string) => tables.revokeInvite(db, digest),
-	hostKey: (fresh: HostKeyRow) => tables.keepHostKey(db, fresh),
+	keepHostKey: (fresh: HostKeyRow) => tables.keepHostKey(db, fresh),
 };
 
 const READS: Partial<Record<Call['operation'], Work>> = {
+	hostKey: () => tables.readHostKey(db),
 	heads: (record: string) => tables.readHeads(db, record),
 	load: (record: string) => tables.readRecord(db, record),
 	records: () => tables.readRecords(db),

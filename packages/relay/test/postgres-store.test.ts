@@ -1,0 +1,129 @@
+import type { Entry } from '@stillmast/formats/entry';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { openPostgresStore } from '../src/store/postgres/postgres-store.js';
+import { openSqliteStore } from '../src/store/sqlite/sqlite-store.js';
+import type { Store } from '../src/store/store.js';
+import { mustWrite, type Person, person, remark, writerOf } from './crew.js';
+import { type Crew, type Hangar, openCrew, openHangar } from './hangar.js';
+import { until } from './in-process.js';
+import { type Cluster, postgresFolder, startCluster } from './postgres-cluster.js';
+import { askTicket, post, RawClient } from './raw-client.js';
+import { describeStoreContract } from './store-contract.js';
+
+const folder = postgresFolder();
+let cluster: Cluster;
+/** The database that belongs to a test's folder, so that opening again finds it. */
+const databases = new Map<string, Promise<string>>();
+
+describe.skipIf(folder === null)('with a PostgreSQL server', () => {
+	beforeAll(async () => {
+		cluster = await startCluster(folder as string);
+	}, 120_000);
+	afterAll(() => cluster?.stop());
+
+	describeStoreContract({
+		name: 'openPostgresStore(url)',
+		async open(place) {
+			const database = databases.get(place) ?? cluster.database();
+			databases.set(place, database);
+			return openPostgresStore(await database);
+		},
+		openCopy: (path) => openSqliteStore(path),
+	});
+
+	describe('two relays on one database', () => {
+		let url: string;
+		let stores: Store[];
+		let hangars: Hangar[];
+		let crew: Crew;
+
+		beforeEach(async () => {
+			url = await cluster.database();
+			stores = [await openPostgresStore(url), await openPostgresStore(url)];
+			hangars = [];
+			for (const store of stores) hangars.push(await openHangar({ store }));
+			crew = await openCrew(hangars[0] as Hangar);
+		});
+		afterEach(async () => {
+			for (const hangar of hangars) await hangar.close();
+		});
+
+		const enter = (index: number, who: Person) =>
+			RawClient.enter((hangars[index] as Hangar).url, crew.check.record, who);
+
+		it('[RLY-7] share one host key, and what is written at one is seen, stored and counted at the other', async () => {
+			expect(hangars[0]?.relay.publicKey).toBe(hangars[1]?.relay.publicKey);
+			const a = await enter(0, crew.engineer);
+			const b = await enter(1, crew.pilot);
+			const fromA = await remark(crew.check.writer, 'written at one');
+			const fromB = await remark(writerOf(crew.check, crew.pilot), 'written at the other');
+			a.sendEntries(fromA);
+			b.sendEntries(fromB);
+			await Promise.all([b.untilShows(fromA), b.untilStored(fromA), a.untilShows(fromB), a.untilStored(fromB)]);
+		});
+
+		it('[RLY-7] 200 writes from both sides at once end in the same record', async () => {
+			const a = await enter(0, crew.engineer);
+			const b = await enter(1, crew.pilot);
+			const pilot = writerOf(crew.check, crew.pilot);
+			const last: Entry[] = [];
+			for (let count = 0; count < 100; count++) {
+				const pair = [await remark(crew.check.writer, `a ${count}`), await remark(pilot, `b ${count}`)] as const;
+				a.sendEntries(pair[0]);
+				b.sendEntries(pair[1]);
+				last.splice(0, 2, ...pair);
+			}
+			for (const client of [a, b]) for (const entry of last) await client.untilStored(entry);
+			for (const index of [0, 1]) {
+				const fresh = await enter(index, crew.reviewer);
+				fresh.sync();
+				await fresh.until((one) => one.hashes().size === crew.check.set.size, 'the whole record');
+			}
+		});
+
+		it('[RLY-7] whoever joins at one may enter at the other, and a revocation closes sockets at both', async () => {
+			const { secret } = await (hangars[0] as Hangar).relay.createInvite(crew.check.record, 'support', 1, 1);
+			const a = await enter(0, crew.engineer);
+			const b = await enter(1, crew.pilot);
+			const guest = await person('guest');
+			const joined = await post((hangars[1] as Hangar).url, '/api/join', {
+				secret,
+				name: guest.name,
+				publicKey: guest.key.publicKey,
+			});
+			expect(joined.status).toBe(200);
+			await until(
+				async () => (await askTicket((hangars[0] as Hangar).url, crew.check.record, guest)).status === 200,
+				'the enrolment',
+			);
+			a.sendEntries(
+				await mustWrite(crew.check.writer, 'revoked', { key: crew.pilot.key.fingerprint, heads: [], reason: 'lost' }),
+			);
+			await b.untilClosed();
+			expect(b.closed?.code).toBe(4401);
+		});
+
+		it('[RLY-7] the server stops as in a power cut: nothing acknowledged is lost, and both relays go on', async () => {
+			const a = await enter(0, crew.engineer);
+			const entries: Entry[] = [];
+			for (let count = 0; count < 40; count++) {
+				const entry = await remark(crew.check.writer, `before the cut ${count}`);
+				entries.push(entry);
+				a.sendEntries(entry);
+				if (count === 20) await a.untilStored(entry);
+			}
+			await cluster.crash();
+			const acknowledged = entries.filter((entry) => a.hasStored(entry));
+			expect(acknowledged.length).toBeGreaterThan(20);
+			await until(async () => (await enter(1, crew.pilot).catch(() => null)) !== null, 'the other relay', 30_000);
+			const b = await enter(1, crew.pilot);
+			b.sync();
+			for (const entry of acknowledged) await b.untilShows(entry);
+			const again = await RawClient.enter((hangars[0] as Hangar).url, crew.check.record, crew.engineer);
+			const after = await remark(crew.check.writer, 'after the cut');
+			again.sendEntries(...entries, after);
+			await b.untilShows(after);
+			await b.untilStored(after);
+		});
+	});
+});
