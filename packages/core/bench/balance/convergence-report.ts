@@ -1,7 +1,7 @@
 import { MOST_CORRECTIONS } from './campaign.js';
 import type { Cell } from './cells.js';
 import type { Flown } from './convergence.js';
-import { groupedShare, meanOf, quantile, type Share, shareOf } from './statistics.js';
+import { groupedShare, meanOf, quantile, shareOf } from './statistics.js';
 import { meanText, percent, table, verdict } from './table.js';
 
 export interface CellResult {
@@ -90,20 +90,17 @@ export function chanceTable(results: readonly CellResult[]): string {
 			}),
 		);
 	const rows = [0.1, 0.3, 0.5, 0.7, 0.9].map((middle) => {
-		const own = pairs.filter(({ stated }) => Math.abs(stated - middle) <= 0.1 + 1e-12);
+		const own = pairs.filter(({ stated }) => Math.min(4, Math.floor(5 * stated)) === Math.floor(5 * middle));
 		const stated = own.reduce((sum, pair) => sum + pair.stated, 0) / own.length;
 		const happened = shareOf(own.filter((pair) => pair.happened).length, own.length);
-		const off = happened.share - stated;
+		const reached = Math.abs(happened.share - stated) <= 0.05;
+		const clearlyIn = happened.low95 >= stated - 0.05 && happened.high95 <= stated + 0.05;
+		const clearlyOut = happened.high95 < stated - 0.05 || happened.low95 > stated + 0.05;
 		return [
 			`${Math.round(100 * middle - 10)} to ${Math.round(100 * middle + 10)} %`,
 			own.length === 0 ? '' : `${(100 * stated).toFixed(1)} %`,
 			percent(happened),
-			own.length === 0
-				? ''
-				: verdict(
-						Math.abs(off) <= 0.05,
-						stated < happened.low95 - 0.05 || stated > happened.high95 + 0.05 || withinTarget(happened, stated),
-					),
+			own.length === 0 ? '' : verdict(reached, clearlyIn || clearlyOut),
 		];
 	});
 	return table(['stated', 'mean stated', 'happened', 'target ± 5 points'], rows);
@@ -139,10 +136,6 @@ export function unreachableTable(results: readonly CellResult[]): string {
 		rows.push([cell.id, percent(shareOf(found, over)), percent(shareOf(alarms, sound))]);
 	}
 	return table(['cell', 'over the limit: flagged by the third run', 'under half the limit: flagged'], rows);
-}
-
-function withinTarget(happened: Share, stated: number): boolean {
-	return happened.low95 >= stated - 0.05 && happened.high95 <= stated + 0.05;
 }
 
 function strategiesOf(flown: readonly Flown[]): Flown['strategy'][] {

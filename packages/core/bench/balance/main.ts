@@ -4,11 +4,11 @@ import { cpus } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { auditTable, confusionTable } from './audit-report.js';
-import { auditTrials } from './audit-trials.js';
+import type { AuditTrial } from './audit-trials.js';
 import { CELLS } from './cells.js';
-import { flyCell } from './convergence.js';
+import type { Flown } from './convergence.js';
 import { chanceTable, convergenceTable, coverageTable, unreachableTable } from './convergence-report.js';
-import { SHAPES } from './rotor-shape.js';
+import { inWorkers } from './in-workers.js';
 import { choiceSpeed, solveSpeed } from './speed.js';
 
 const SIZES = {
@@ -31,11 +31,9 @@ if (wants('speed')) {
 	sections.push('## Speed', await choiceSpeed(instances, say), await solveSpeed(solved));
 }
 if (wants('convergence')) {
-	const results = CELLS.map((cell) => {
-		const flown = flyCell(cell, rotors, nowMs);
-		say(`convergence: ${cell.id}`);
-		return { cell, flown };
-	});
+	const tasks = CELLS.map(({ id }) => ({ part: 'convergence', id, rotors }) as const);
+	const flown = await inWorkers<Flown[]>(tasks, ({ id }) => say(`convergence: ${id}`));
+	const results = CELLS.map((cell, i) => ({ cell, flown: flown[i]! }));
 	sections.push(
 		'## Corrections until every reading is inside its goal of 0.1 ips',
 		convergenceTable(results),
@@ -48,12 +46,10 @@ if (wants('convergence')) {
 	);
 }
 if (wants('audit')) {
-	const wrong = { gainSd: 0.3, phaseSdDeg: 30, statedShare: 1, remainderSdIps: 0.01, defectIps: 0 };
-	const results = (['three-blade', 'five-blade', 'tail', 'two-blade'] as const).map((shape) => {
-		const trials = auditTrials(SHAPES[shape], wrong, rotors);
-		say(`audit: ${shape}`);
-		return { shape, trials };
-	});
+	const shapes = ['three-blade', 'five-blade', 'tail', 'two-blade'] as const;
+	const tasks = shapes.map((id) => ({ part: 'audit', id, rotors }) as const);
+	const trials = await inWorkers<AuditTrial[]>(tasks, ({ id }) => say(`audit: ${id}`));
+	const results = shapes.map((shape, i) => ({ shape, trials: trials[i]! }));
 	sections.push('## Mistakes named by the audit', auditTable(results), confusionTable(results));
 }
 

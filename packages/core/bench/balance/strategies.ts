@@ -3,7 +3,6 @@ import {
 	checkRotor,
 	type KindPrior,
 	type Proposal,
-	type Proposals,
 	type RotorProblem,
 	type Run,
 	solveRotor,
@@ -15,7 +14,8 @@ import { type Complex, polar, problemOf, type SimulatedRotor } from './simulated
 export interface Decision {
 	readonly settings: Readonly<Record<string, number>>;
 	readonly proposal: Proposal | null;
-	readonly answer: Proposals | null;
+	/** Codes of the stop-and-inspect flags that came with the answer. */
+	readonly flags: readonly string[];
 }
 
 export interface Strategy {
@@ -61,7 +61,11 @@ export function learning(priors?: readonly KindPrior[]): Strategy {
 			);
 			const proposal =
 				recommended !== undefined && recommended.touches > 0 ? recommended : (likeliest ?? recommended ?? null);
-			return { settings: proposal?.settings ?? runs.at(-1)!.settings!, proposal, answer };
+			return {
+				settings: proposal?.settings ?? runs.at(-1)!.settings!,
+				proposal,
+				flags: answer.inspect.map(({ code }) => code),
+			};
 		},
 	};
 }
@@ -108,6 +112,6 @@ function bestWith(rotor: SimulatedRotor, effect: readonly (readonly Complex[])[]
 	return {
 		settings: Object.fromEntries(adjusters.map(({ id }, j) => [id, answer.best.settings[j]!])),
 		proposal: null,
-		answer: null,
+		flags: [],
 	};
 }
