@@ -2,9 +2,14 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
 	type AngleSense,
+	combineMasses,
+	correctionWithoutPhase,
+	mirrorCandidates,
 	predictedReading,
 	type ShopReading,
 	singlePlaneFromTrial,
+	splitBetweenTwo,
+	twoPlaneCorrection,
 } from '../src/balance/shop/index.js';
 import { wrap180 } from '../src/phasor/index.js';
 import { okValue, vectorRow } from './published-vectors.js';
@@ -152,5 +157,37 @@ describe('singlePlaneFromTrial as a method', () => {
 		}
 		const drawnSd = Math.sqrt(squares / (2 * draws));
 		expect(Math.abs(drawnSd / (exact.correctionSd ?? Number.NaN) - 1)).toBeLessThan(0.05);
+	});
+});
+
+describe('what only a programmer can hand in', () => {
+	it('a number that is not finite throws, it never becomes an answer', () => {
+		const good = { amplitude: 1, phaseDeg: 0 };
+		const bad = { amplitude: Number.NaN, phaseDeg: 0 };
+		const mass = { amount: 1, angleDeg: 0 };
+		const influence = {
+			aLeft: { re: 1, im: 0 },
+			aRight: { re: 0, im: 0 },
+			bLeft: { re: 0, im: 0 },
+			bRight: { re: 1, im: 0 },
+		};
+		const trials = [0, 120, 240].map((angleDeg) => ({ angleDeg, amplitude: Number.NaN }));
+		const calls = [
+			() => singlePlaneFromTrial({ before: bad, withTrial: good, trial: mass, sense: 'same' }),
+			() => twoPlaneCorrection({ a: good, b: bad }, influence, 'same'),
+			() => twoPlaneCorrection({ a: good, b: good }, { ...influence, aRight: { re: Number.NaN, im: 0 } }, 'same'),
+			() => combineMasses([{ amount: Number.POSITIVE_INFINITY, angleDeg: 0 }]),
+			() => splitBetweenTwo({ amount: 1, angleDeg: Number.NaN }, 0, 90),
+			() => correctionWithoutPhase({ beforeAmplitude: 1, trials, trialAmount: 1 }),
+			() =>
+				mirrorCandidates({
+					beforeAmplitude: 1,
+					firstAngleDeg: 0,
+					firstAmplitude: 2,
+					oppositeAmplitude: 1,
+					trialAmount: Number.NaN,
+				}),
+		];
+		for (const call of calls) expect(call).toThrow(RangeError);
 	});
 });

@@ -41,8 +41,9 @@ export class SignalReducer {
 	readonly #held: Float64Array[];
 	#first = 0;
 	#count = 0;
-	/** Marks not yet dealt with, in samples of the record. */
+	/** Marks in samples of the record; those before `#nextMark` are dealt with. */
 	#marks: number[] = [];
+	#nextMark = 0;
 	#usual: number | undefined;
 	#found = 0;
 	#missed = 0;
@@ -125,18 +126,26 @@ export class SignalReducer {
 	#work(last: boolean): void {
 		const reach = this.#first + this.#count - marginSamples;
 		for (;;) {
-			const ready = last ? this.#marks.length : countUpTo(this.#marks, reach);
+			const ready = (last ? this.#marks.length : countUpTo(this.#marks, reach)) - this.#nextMark;
 			if (ready < (last ? 2 : this.#batchSize())) break;
-			const batch = this.#marks.slice(0, Math.min(ready, 2 * batchPulses));
-			const ends = last && batch.length === this.#marks.length;
+			const batch = this.#marks.slice(this.#nextMark, this.#nextMark + Math.min(ready, 2 * batchPulses));
+			const ends = last && this.#nextMark + batch.length === this.#marks.length;
 			const judged = judgePulses(batch, this.#usual, ends);
 			this.#usual = judged.usual;
 			this.#missed += judged.missed;
 			this.#double += judged.double;
 			for (const span of judged.spans) this.#takeSpan(span);
-			// a batch of nothing but double pulses yields no span: pass it over rather than wait for ever
-			this.#marks.splice(0, judged.taken === 0 ? batch.length - 1 : judged.taken);
+			this.#nextMark += judged.taken;
+			if (judged.taken === 0) {
+				// a batch of nothing but double pulses yields no span: pass it over rather than wait for ever
+				this.#nextMark += batch.length - 1;
+				this.#openFrom = null;
+			}
 			if (ends) break;
+		}
+		if (this.#nextMark > this.#marks.length / 2) {
+			this.#marks = this.#marks.slice(this.#nextMark);
+			this.#nextMark = 0;
 		}
 		this.#letGo();
 	}
@@ -188,7 +197,8 @@ export class SignalReducer {
 	#letGo(): void {
 		const { sampleRateHz } = this.#setup;
 		const end = this.#first + this.#count;
-		const nextMark = this.#marks[0] ?? end - longestPulseS * sampleRateHz - Math.max(0, this.#delaySamples);
+		const nextMark =
+			this.#marks[this.#nextMark] ?? end - longestPulseS * sampleRateHz - Math.max(0, this.#delaySamples);
 		const needed = Math.max(
 			Math.min(this.#openFrom ?? nextMark, nextMark) - marginSamples,
 			end - longestHeldS * sampleRateHz,

@@ -1,5 +1,5 @@
-import { add, fromPolar, negate, zero } from '../../phasor/index.js';
-import { massOf, type ShopMass } from './quantities.js';
+import { add, negate, zero } from '../../phasor/index.js';
+import { massOf, phasorOfMass, type ShopMass } from './quantities.js';
 
 /**
  * Several masses at one radius as a single one: their vector sum. An empty list and masses that cancel give amount 0.
@@ -7,7 +7,7 @@ import { massOf, type ShopMass } from './quantities.js';
  */
 export function combineMasses(masses: readonly ShopMass[]): ShopMass {
 	return massOf(
-		masses.reduce((sum, mass) => add(sum, fromPolar(mass.amount, mass.angleDeg)), zero),
+		masses.reduce((sum, mass) => add(sum, phasorOfMass(mass, 'same')), zero),
 		'same',
 	);
 }
@@ -15,5 +15,5 @@ export function combineMasses(masses: readonly ShopMass[]): ShopMass {
 /** The one mass that balances several at the same radius: opposite to their sum, which is the heavy side. */
 export function balancingMass(masses: readonly ShopMass[]): ShopMass {
 	const heavy = combineMasses(masses);
-	return massOf(negate(fromPolar(heavy.amount, heavy.angleDeg)), 'same');
+	return massOf(negate(phasorOfMass(heavy, 'same')), 'same');
 }

@@ -35,7 +35,14 @@ export const farBeyondTrialRatio = 2;
 /** A change must be this many times the scatter of a reading per axis to be believed without a caution (common practice). */
 export const believableScatters = 3;
 
+/** Numbers come checked from the border: one that is not finite here is a programmer's error. */
+export function assertFinite(name: string, value: number): void {
+	if (!Number.isFinite(value)) throw new RangeError(`${name} must be a finite number, is ${value}`);
+}
+
 export function phasorOf(reading: ShopReading): Complex {
+	assertFinite('amplitude', reading.amplitude);
+	assertFinite('phaseDeg', reading.phaseDeg);
 	return fromPolar(reading.amplitude, reading.phaseDeg);
 }
 
@@ -45,6 +52,8 @@ export function readingOf(phasor: Complex): ShopReading {
 
 /** The mass as a phasor that grows with phase, whichever way its own scale runs. */
 export function phasorOfMass(mass: ShopMass, sense: AngleSense): Complex {
+	assertFinite('amount', mass.amount);
+	assertFinite('angleDeg', mass.angleDeg);
 	const phasor = fromPolar(mass.amount, mass.angleDeg);
 	return sense === 'same' ? phasor : conjugate(phasor);
 }

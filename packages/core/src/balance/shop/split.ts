@@ -1,6 +1,6 @@
 import { wrap180 } from '../../phasor/index.js';
 import { fail, ok, type Result } from '../../result/index.js';
-import type { ShopMass } from './quantities.js';
+import { assertFinite, type ShopMass } from './quantities.js';
 
 export interface Split {
 	readonly first: ShopMass;
@@ -35,6 +35,8 @@ export function splitBetweenTwo(
 	secondAngleDeg: number,
 	mayRemove = false,
 ): Result<Split, SplitProblem> {
+	for (const value of [target.amount, target.angleDeg, firstAngleDeg, secondAngleDeg])
+		assertFinite('amounts and angles', value);
 	const between = sine(secondAngleDeg - firstAngleDeg);
 	if (Math.abs(between) < smallestSine)
 		return fail({ code: 'points-in-line', found: Math.abs(between), needed: smallestSine, path: '$.secondAngleDeg' });

@@ -2,6 +2,7 @@ import { add, type Complex, divide, magnitude, multiply, negate, subtract } from
 import { fail, ok, type Result } from '../../result/index.js';
 import {
 	type AngleSense,
+	assertFinite,
 	massOf,
 	phasorOf,
 	phasorOfMass,
@@ -88,6 +89,7 @@ export function twoPlaneCorrection(
 	sense: AngleSense,
 ): Result<TwoPlaneCorrection, TwoPlaneProblem> {
 	const { aLeft, aRight, bLeft, bRight } = influence;
+	for (const { re, im } of [aLeft, aRight, bLeft, bRight]) assertFinite('an influence coefficient', re + im);
 	const direct = multiply(aLeft, bRight);
 	const crossed = multiply(aRight, bLeft);
 	const determinant = subtract(direct, crossed);

@@ -1,6 +1,7 @@
 import { leastSquares } from '../../linear/index.js';
 import { fromPolar, wrap360 } from '../../phasor/index.js';
 import { fail, ok, type Result } from '../../result/index.js';
+import { assertFinite } from './quantities.js';
 
 export interface AmplitudeTrial {
 	/** Where the trial mass sat, on the scale of the answer. */
@@ -49,6 +50,8 @@ export interface NoPhaseProblem {
  */
 export function correctionWithoutPhase(input: NoPhaseTrials): Result<NoPhaseCorrection, NoPhaseProblem> {
 	const { beforeAmplitude, trials, trialAmount } = input;
+	for (const value of [beforeAmplitude, trialAmount, ...trials.flatMap(Object.values)])
+		assertFinite('amplitudes and angles', value);
 	if (!(beforeAmplitude > 0))
 		return fail({ code: 'nothing-to-balance', found: beforeAmplitude, needed: 0, path: '$.beforeAmplitude' });
 	const design = trials.map(({ angleDeg }) => {
@@ -103,6 +106,7 @@ export interface MirrorCandidates {
  * Source: the four-circle method cut to three runs (common practice).
  */
 export function mirrorCandidates(input: OppositeTrials): Result<MirrorCandidates, NoPhaseProblem> {
+	for (const value of Object.values(input)) assertFinite('amplitudes and angles', value);
 	const { beforeAmplitude, firstAngleDeg, firstAmplitude, oppositeAmplitude, trialAmount } = input;
 	if (!(beforeAmplitude > 0))
 		return fail({ code: 'nothing-to-balance', found: beforeAmplitude, needed: 0, path: '$.beforeAmplitude' });
