@@ -1,8 +1,17 @@
-import type { Blob, EntryRow, HostKeyRow, RecordWrite, Store, StoredHead, StoredRecord } from '@stillmast/relay/rooms';
+import type {
+	Blob,
+	EntryRow,
+	HostKeyRow,
+	RecordWrite,
+	Store,
+	StoredHead,
+	StoredRecord,
+	StoredUpdate,
+} from '@stillmast/relay/rooms';
 
 /** What survives the host's crash: writes that were committed. */
 export interface HostDisk {
-	readonly updates: Uint8Array[];
+	readonly updates: StoredUpdate[];
 	readonly entries: Map<string, EntryRow>;
 	/** By the hash of the entry before, the first of a chain by the chain. */
 	readonly following: Map<string, EntryRow>;
@@ -56,14 +65,15 @@ export function hostStore(disk: HostDisk, faults: HostFaults): Store {
 			const fails = faults.fails();
 			return inOrder(() => {
 				if (fails) throw new Error('the commit failed');
-				disk.updates.push(write.update);
+				disk.updates.push({ atMs: write.atMs, bytes: write.update });
 				for (const row of write.entries) keep(row);
 				const touched = new Set(write.entries.map((row) => row.chain));
 				return [...touched].flatMap((chain) => disk.heads.get(chain) ?? []);
 			});
 		},
 		heads: () => inOrder(() => [...disk.heads.values()]),
-		load: () => inOrder((): StoredRecord => ({ updates: [...disk.updates], entries: [...disk.entries.values()] })),
+		load: () =>
+			inOrder((): StoredRecord => ({ updates: [...disk.updates], entries: [...disk.entries.values()], people: [] })),
 		records: async () => [],
 		memberships: async () => [],
 		putBlob: (blob: Blob) => inOrder(() => void disk.blobs.set(blob.hash, blob.bytes)),
@@ -75,7 +85,8 @@ export function hostStore(disk: HostDisk, faults: HostFaults): Store {
 		invites: unused,
 		spendInvite: unused,
 		revokeInvite: unused,
-		hostKey: async (fresh) => (disk.hostKey ??= fresh),
+		hostKey: async () => disk.hostKey,
+		keepHostKey: async (fresh) => (disk.hostKey ??= fresh),
 		backup: unused,
 		reopen: async () => undefined,
 		close: async () => undefined,
