@@ -20,6 +20,7 @@ import { createHall } from './room/hall.js';
 import { type SeatLimits, seatLimits } from './room/pace.js';
 import { type PeerSocket, standardCloseCodes } from './room/peer-socket.js';
 import { takeSeat } from './room/seat.js';
+import { createMetrics } from './serve/metrics.js';
 import { createSocketDoor } from './serve/sockets.js';
 import { createWeb, type PageHandler } from './serve/web.js';
 import { openSqliteStore } from './store/sqlite/sqlite-store.js';
@@ -64,6 +65,8 @@ export interface Relay {
 	/** Takes in a record file on the operator's word, whoever made it; the record's id. */
 	importRecordFile(text: string): Promise<Result<string, Problem>>;
 	createInvite(record: string, role: Role, uses: number, hours: number): Promise<Invitation>;
+	/** Writes a whole copy of the store as an SQLite file that is not there yet, while everything goes on. */
+	backup(path: string): Promise<void>;
 	/** Closes connections with 1012, waits until everything is kept, closes the store. */
 	stop(): Promise<void>;
 }
@@ -80,8 +83,13 @@ const logToStderr: Log = (line) => {
 /** Starts the host: pages, access and sync on one port. Rejects when the port or the store cannot be opened. */
 export async function startRelay(options: RelayOptions): Promise<Relay> {
 	const limits = { ...accessLimits, ...seatLimits, ...options.limits };
-	const { clock = systemClock, random = systemRandom, log = logToStderr, host = '127.0.0.1', build = 'dev' } = options;
-	const store = options.store ?? (await openStoreIn(options.dataDir));
+	const { clock = systemClock, random = systemRandom, host = '127.0.0.1', build = 'dev' } = options;
+	const metrics = createMetrics({
+		log: options.log ?? logToStderr,
+		store: options.store ?? (await openStoreIn(options.dataDir)),
+		clock,
+	});
+	const { log, store } = metrics;
 	const hostKey = await openHostKey(store, random);
 	const startedMs = clock.monotonicMs();
 	const guard = startGuardThread({ clock, log });
@@ -158,6 +166,9 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 					? answered({ status: 'ok', rooms: hall.openRooms, connections: hall.connections })
 					: refused(503, `store-${hall.storeState}`),
 			),
+			'GET /metrics': getRoute(({ address }) =>
+				isLoopback(address) ? answered(metrics.text(hall)) : refused(403, 'only-from-this-machine'),
+			),
 		},
 		pages: options.board,
 		addressing,
@@ -200,6 +211,7 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 			const secret = await invites.create({ record, role, uses, hours });
 			return { secret, url: `${url}/join#${secret}` };
 		},
+		backup: (path) => store.backup(path),
 		async stop() {
 			web.close();
 			await end();
@@ -208,6 +220,11 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 			log({ level: 'info', event: 'stopped' });
 		},
 	};
+}
+
+function isLoopback(address: string): boolean {
+	const bare = address.replace(/^::ffff:/, '');
+	return bare === '::1' || bare.startsWith('127.');
 }
 
 async function openStoreIn(dataDir: string): Promise<Store> {

@@ -92,6 +92,42 @@ describe('startRelay(options)', () => {
 		expect(health).toMatchObject({ status: 'ok', rooms: 1, connections: 1 });
 	});
 
+	it('[RLY-64] GET /metrics counts commits and events, in text that monitoring reads', async () => {
+		hangar = await openHangar();
+		const crew = await openCrew(hangar);
+		const client = await RawClient.enter(hangar.url, crew.check.record, crew.pilot);
+		const entry = await remark(writerOf(crew.check, crew.pilot), 'counted');
+		client.sendEntries(entry);
+		await client.untilStored(entry);
+		const text = await (await fetch(`${hangar.url}/metrics`)).text();
+		expect(text).toMatch(/^stillmast_connections 1$/m);
+		expect(text).toMatch(/^stillmast_commit_seconds_count 2$/m);
+		expect(text).toMatch(/^stillmast_commit_seconds_bucket\{le="\+Inf"\} 2$/m);
+		expect(text).toMatch(/^stillmast_events_total\{event="entered"\} 1$/m);
+		expect(text.endsWith('# EOF\n')).toBe(true);
+	});
+
+	it('[RLY-6] a backup made while somebody writes is served by a host of its own', async () => {
+		hangar = await openHangar();
+		const crew = await openCrew(hangar);
+		const client = await RawClient.enter(hangar.url, crew.check.record, crew.pilot);
+		const writer = writerOf(crew.check, crew.pilot);
+		const entry = await remark(writer, 'before the backup');
+		client.sendEntries(entry);
+		await client.untilStored(entry);
+		const place = await mkdtemp(join(tmpdir(), 'stillmast-backup-'));
+		const copied = hangar.relay.backup(join(place, 'records.sqlite'));
+		for (let count = 0; count < 50; count++) client.sendEntries(await remark(writer, `meanwhile ${count}`));
+		await copied;
+		const restored = await openHangar({ dataDir: place });
+		expect(restored.relay.publicKey).toBe(hangar.relay.publicKey);
+		const reader = await RawClient.enter(restored.url, crew.check.record, crew.pilot);
+		reader.sync();
+		await reader.untilShows(entry);
+		await restored.close();
+		await rm(place, { recursive: true, force: true });
+	});
+
 	it('[RLY-62] logs no secret, ticket, nonce, name or text', async () => {
 		hangar = await openHangar();
 		const crew = await openCrew(hangar);

@@ -14,11 +14,19 @@ export function setSecurityHeaders(response: ServerResponse, secure: boolean): v
 	if (secure) response.setHeader('strict-transport-security', 'max-age=31536000');
 }
 
-/** Answers of the relay itself: JSON, never kept by a browser or something between, never shown as a page. */
-export function sendJson(response: ServerResponse, status: number, body: unknown): void {
+/** Answers of the relay itself: never kept by a browser or something between, never shown as a page. */
+function send(response: ServerResponse, status: number, type: string, body: string): void {
 	response.setHeader('content-security-policy', "default-src 'none'; frame-ancestors 'none'");
-	response.setHeader('content-type', 'application/json; charset=utf-8');
+	response.setHeader('content-type', `${type}; charset=utf-8`);
 	response.setHeader('cache-control', 'no-store');
 	response.writeHead(status);
-	response.end(`${JSON.stringify(body)}\n`);
+	response.end(body);
+}
+
+export function sendJson(response: ServerResponse, status: number, body: unknown): void {
+	send(response, status, 'application/json', `${JSON.stringify(body)}\n`);
+}
+
+export function sendText(response: ServerResponse, status: number, text: string): void {
+	send(response, status, 'text/plain', text);
 }

@@ -1,8 +1,8 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
-import { sendJson } from './headers.js';
+import { sendJson, sendText } from './headers.js';
 import { parseJson, readJsonText } from './json-body.js';
 
-/** What a route answers: a status and a JSON body. Refusals carry `{ code }`, kebab-case and stable. */
+/** What a route answers: a status and a JSON body, or plain text. Refusals carry `{ code }`, kebab-case and stable. */
 export interface Answer {
 	readonly status: number;
 	readonly body: unknown;
@@ -77,7 +77,8 @@ export async function serveRoute(
 	const answer = await answerOf(route, request, caller);
 	// A body that was not read to its end would be taken for the next request on this connection.
 	if (!request.complete) response.setHeader('connection', 'close');
-	sendJson(response, answer.status, answer.body);
+	if (typeof answer.body === 'string') sendText(response, answer.status, answer.body);
+	else sendJson(response, answer.status, answer.body);
 	return answer.status;
 }
 

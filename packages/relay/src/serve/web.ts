@@ -56,7 +56,7 @@ async function answer(
 		sendJson(response, 421, { code: 'wrong-host' });
 		return true;
 	}
-	const own = path === '/health' || path.startsWith('/api/');
+	const own = path === '/health' || path === '/metrics' || path.startsWith('/api/');
 	if (!own) {
 		if (pages) pages(request, response, () => sendJson(response, 404, { code: 'not-found' }));
 		else sendJson(response, 404, { code: 'not-found' });

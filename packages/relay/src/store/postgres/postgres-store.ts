@@ -201,6 +201,9 @@ function connect(url: string): Sql {
 	return postgres(url, {
 		max: CONNECTIONS,
 		onnotice: () => undefined,
+		connect_timeout: 5,
+		// The driver's own patience grows to 20 s; a database that is back is wanted at once.
+		backoff: (attempt) => Math.min(0.05 * 2 ** attempt, 1),
 		// Whatever the server's default is: committed means flushed.
 		connection: { application_name: 'stillmast', synchronous_commit: 'on' },
 	});
