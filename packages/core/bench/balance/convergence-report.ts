@@ -119,9 +119,7 @@ export function unreachableTable(results: readonly CellResult[]): string {
 			const worst = Math.max(...rotor.remainder.map((value) => Math.hypot(...value)));
 			const flagged = campaign.legs
 				.slice(0, 3)
-				.some(
-					({ decision }) => decision.answer?.inspect.some(({ code }) => code === 'unreachable-over-limit') ?? false,
-				);
+				.some(({ decision }) => decision.flags.includes('unreachable-over-limit'));
 			const limit = rotor.shape.channels[0]!.limitIps;
 			if (worst > limit) {
 				// Fewer than three runs leave no third run to find it by.
