@@ -124,6 +124,15 @@ describe('reduceSignals', () => {
 		expect(answer.rpm.max).toBeLessThan(303);
 		expect(answer.readings[0]?.phaseDeg).toBeCloseTo(200, 1);
 	});
+	it('[SIG-14] still reads when the speed wanders so much that no 30 steady revolutions follow each other', () => {
+		// ± 2 % in 10 s: about a third of the revolutions are within 1 %, some 15 at a time
+		const turns = (t: number) => 5 * t + (0.02 * 5 * 10 * (1 - Math.cos((2 * Math.PI * t) / 10))) / (2 * Math.PI);
+		const answer = okValue(reduceSignals(oneChannel(), clean(60, 2000, turns, cosine(0.3, 200))));
+		expect(answer.revolutions.used).toBeGreaterThan(60);
+		expect(answer.revolutions.used).toBeLessThan(180);
+		expect(answer.readings[0]?.amplitudeIps).toBeCloseTo(0.3, 4);
+		expect(answer.readings[0]?.phaseDeg).toBeCloseTo(200, 1);
+	});
 	it('[SIG-12] [SIG-13] survives missed and double pulses: the same reading, and the counts are told', () => {
 		const columns = clean(30, 2000, (t) => 5 * t, cosine(0.3, 200));
 		const pulse = columns.pulse as Float64Array;

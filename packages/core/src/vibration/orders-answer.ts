@@ -31,7 +31,7 @@ export interface OrdersAnswer {
 			readonly missedPulse: number;
 			/** Samples were missing, or the record ended. */
 			readonly gap: number;
-			/** Steady, but in a stretch too short for a block. */
+			/** Steady, but in a run too short for a block, where longer runs hold most. */
 			readonly shortStretch: number;
 		};
 	};

@@ -25,16 +25,14 @@ export function summarise(
 		return fail({ code: 'no-pulses', found: pulses.found, needed: (setup.pulsesPerRev ?? 1) + 1, path: '$.pulse' });
 	const usualSamples = median(revolutions.filter(({ fault }) => fault === null).map(({ samples }) => samples));
 	const loose = (setup.steadyPct ?? 1) / 100;
-	const steady = revolutions.map(
+	const steady = revolutions.filter(
 		({ fault, samples }) => fault === null && Math.abs(usualSamples / samples - 1) <= loose,
 	);
-	const all = stretchesOf(revolutions, steady);
-	const stretches = all.filter(({ length }) => length >= blockRevolutions);
-	if (stretches.length === 0) {
-		const longest = all.reduce((most, { length }) => Math.max(most, length), 0);
-		return fail({ code: 'too-few-revolutions', found: longest, needed: blockRevolutions, path: '$' });
+	if (steady.length < blockRevolutions) {
+		return fail({ code: 'too-few-revolutions', found: steady.length, needed: blockRevolutions, path: '$' });
 	}
-	const used = stretches.flatMap(({ start, length }) => revolutions.slice(start, start + length));
+	const stretches = stretchesOf(steady);
+	const used = stretches.flatMap(({ start, length }) => steady.slice(start, start + length));
 	const rpms = used.map(({ samples }) => (60 * setup.sampleRateHz) / samples);
 	const meanSamples = used.reduce((sum, { samples }) => sum + samples, 0) / used.length;
 	const turnHz = setup.sampleRateHz / meanSamples;
@@ -48,7 +46,6 @@ export function summarise(
 			needed: carried,
 			path: `$.orders[${orders.indexOf(highest)}]`,
 		});
-	const unsteady = revolutions.filter(({ fault }, k) => fault === null && !steady[k]).length;
 	const faulty = (kind: RecordedRevolution['fault']) => revolutions.filter(({ fault }) => fault === kind).length;
 	return ok({
 		format: 'stillmast/orders@1',
@@ -57,10 +54,10 @@ export function summarise(
 			used: used.length,
 			rejected: revolutions.length - used.length,
 			because: {
-				unsteady,
+				unsteady: faulty(null) - steady.length,
 				missedPulse: faulty('missed-pulse'),
 				gap: faulty('gap'),
-				shortStretch: steady.filter(Boolean).length - used.length,
+				shortStretch: steady.length - used.length,
 			},
 		},
 		pulses,
@@ -69,7 +66,7 @@ export function summarise(
 			orders.map((order, n): OrderReading => {
 				const { factor, corrections } = channelFactor(channel, turnHz * order);
 				const at = c * orders.length + n;
-				const phasors = revolutions.map(({ phasors: raw }) => multiply(raw[at] ?? nothing, factor));
+				const phasors = steady.map(({ phasors: raw }) => multiply(raw[at] ?? nothing, factor));
 				const { mean, covariance, scatterFrom } = blockMean(phasors, stretches);
 				return {
 					channel: channel.id,
@@ -88,17 +85,20 @@ export function summarise(
 
 const nothing: Complex = { re: Number.NaN, im: Number.NaN };
 
-/** Runs of steady revolutions whose numbers follow each other. */
-function stretchesOf(revolutions: readonly RecordedRevolution[], steady: readonly boolean[]): Stretch[] {
-	const stretches: Stretch[] = [];
-	let start = -1;
-	for (let k = 0; k <= revolutions.length; k++) {
-		const follows = k > 0 && revolutions[k]?.number === (revolutions[k - 1]?.number ?? Number.NaN) + 1;
-		if (start >= 0 && !(steady[k] && follows)) {
-			stretches.push({ start, length: k - start });
-			start = -1;
-		}
-		if (start < 0 && steady[k]) start = k;
+/**
+ * Runs of steady revolutions that follow each other, each long enough for a block. Where the speed wanders so much that
+ * such runs hold less than half of them, all steady revolutions count as one run: less is gained against tones between
+ * the orders, but the reading rests on more.
+ */
+function stretchesOf(steady: readonly RecordedRevolution[]): Stretch[] {
+	const runs: Stretch[] = [];
+	let start = 0;
+	for (let k = 1; k <= steady.length; k++) {
+		if (steady[k]?.number === (steady[k - 1] as RecordedRevolution).number + 1) continue;
+		runs.push({ start, length: k - start });
+		start = k;
 	}
-	return stretches;
+	const long = runs.filter(({ length }) => length >= blockRevolutions);
+	const held = long.reduce((sum, { length }) => sum + length, 0);
+	return held >= steady.length / 2 ? long : [{ start: 0, length: steady.length }];
 }

@@ -67,7 +67,7 @@ export interface SignalProblem {
 		| 'uneven-columns'
 		/** Fewer pulses than a revolution needs. */
 		| 'no-pulses'
-		/** No steady stretch of enough revolutions; found is the longest. */
+		/** Fewer steady revolutions than a block needs. */
 		| 'too-few-revolutions'
 		/** The order lies beyond what the sample rate carries at this speed. */
 		| 'order-too-high';
