@@ -9,6 +9,11 @@ import { runNode } from './run.mjs';
 import { say, stopWithSentence } from './say.mjs';
 
 const startedAtMs = Date.now();
+if (!process.stdout.isTTY) {
+	// Some tools take any FORCE_COLOR, even 0, for a wish for colour: a log file gets none.
+	delete process.env.FORCE_COLOR;
+	process.env.NO_COLOR = '1';
+}
 const testsFolder = join(root, 'tests');
 
 /** @param {string} file */
