@@ -149,7 +149,7 @@ export interface LineOnly {
 
 export interface UnusedInput {
 	readonly path: string;
-	readonly code: 'no-phase' | 'excluded' | 'no-reading' | 'no-coefficient' | 'phase-below-noise';
+	readonly code: 'no-phase' | 'excluded' | 'no-reading' | 'no-coefficient';
 }
 
 /** A first mass to learn from, where nothing is known yet. */

@@ -10,8 +10,11 @@ import { forecastOf } from './predict/predict.js';
 import { choiceProblem } from './propose/choice-problem.js';
 import { propose } from './propose/propose.js';
 import { recommend } from './propose/recommend.js';
+import { inspectFlags } from './report/inspect.js';
 import { learnedKinds } from './report/learned.js';
+import { lineOnlyKinds } from './report/line-only.js';
 import { unreachableOf } from './report/unreachable.js';
+import { unusedInput } from './report/unused.js';
 import { stateOf } from './state.js';
 import { trialAdvice } from './trial.js';
 
@@ -34,8 +37,8 @@ export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): R
 		unreachable: {},
 		inspect: [],
 		audit: null,
-		lineOnly: [],
-		unused: [],
+		lineOnly: lineOnlyKinds(problem),
+		unused: unusedInput(problem),
 		trial: null,
 	};
 	if (runs.length === 0) return ok({ ...blank, trial: trialAdvice(problem) });
@@ -44,11 +47,15 @@ export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): R
 	const forecast = forecastOf(posterior);
 	const proposals = propose(forecast, options);
 	const unreachable = unreachableOf(forecast, choiceProblem(forecast, 0, 0), seed);
+	const recommended = recommend(proposals, state, problem.adjusters);
+	const learned = learnedKinds(posterior, seed);
+	const chosen = proposals[recommended] ?? null;
 	return ok({
 		...blank,
 		proposals,
-		recommended: recommend(proposals, state, problem.adjusters),
-		learned: learnedKinds(posterior, seed),
+		recommended,
+		learned,
+		inspect: inspectFlags({ problem, runs, learned, unreachable, recommended: chosen }),
 		unreachable: unreachable.byChannel,
 		audit: auditRun(problem, runs)?.audit ?? null,
 	});

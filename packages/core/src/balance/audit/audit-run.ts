@@ -6,7 +6,7 @@ import type { JointLevel } from '../predict/level.js';
 import { forecastOf } from '../predict/predict.js';
 import { lookOf, scopeWords, wordsOf } from './audit-words.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
-import { apart, type Evidence, evidenceOf, fitOf, readingsUnder } from './likelihood.js';
+import { type Evidence, evidenceOf, fitOf, readingsUnder, separation } from './likelihood.js';
 
 /** Readings closer than this many standard deviations can't be told apart. */
 const sameReadingSd = 1;
@@ -92,7 +92,7 @@ function grouped(judged: readonly Judged[], evidence: Evidence): Judged[][] {
 		const alone = act === 'unrelated' || act === 'unlike-any';
 		const home = alone
 			? undefined
-			: groups.find((group) => apart(group[0]!.levels[0]!, one.levels[0]!, evidence) < sameReadingSd);
+			: groups.find((group) => separation(group[0]!.levels, one.levels, evidence) < sameReadingSd);
 		if (home) home.push(one);
 		else groups.push([one]);
 	}

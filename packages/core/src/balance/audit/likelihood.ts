@@ -148,13 +148,36 @@ export function fitOf(level: JointLevel, evidence: Evidence): { logDensity: numb
 	return { logDensity: -square / 2 - logRoot - (size / 2) * Math.log(2 * Math.PI), square, logRoot };
 }
 
-/** Distance between two means, in standard deviations of the first. */
-export function apart(a: JointLevel, b: JointLevel, evidence: Evidence): number {
-	const other = Float64Array.from({ length: evidence.seen.length }, (_, i) => {
-		return b.mean[2 * evidence.channels[i >> 1]! + (i & 1)]!;
+/**
+ * How far apart two foretold readings are, in standard deviations of either: the distance of the means in the mean of
+ * the two spreads, members taken together. Hypotheses under 1 apart are the same reading.
+ */
+export function separation(a: readonly JointLevel[], b: readonly JointLevel[], evidence: Evidence): number {
+	const one = together(a);
+	const other = together(b);
+	const covariance = one.covariance.map((value, i) => (value + other.covariance[i]!) / 2);
+	const there = Float64Array.from({ length: evidence.seen.length }, (_, i) => {
+		return other.mean[2 * evidence.channels[i >> 1]! + (i & 1)]!;
 	});
-	const { offset } = reduced(a, evidence, other);
+	const { offset } = reduced({ weight: 1, mean: one.mean, covariance }, evidence, there);
 	return Math.sqrt(offset.reduce((sum, value) => sum + value * value, 0));
+}
+
+/** One normal with the mean and covariance of the mixture. */
+export function together(levels: readonly JointLevel[]): JointLevel {
+	const size = levels[0]!.mean.length;
+	const mean = new Float64Array(size);
+	const covariance = new Float64Array(size * size);
+	for (const level of levels) for (let a = 0; a < size; a++) mean[a]! += level.weight * level.mean[a]!;
+	for (const level of levels) {
+		for (let a = 0; a < size; a++) {
+			for (let b = 0; b < size; b++) {
+				const apart = (level.mean[a]! - mean[a]!) * (level.mean[b]! - mean[b]!);
+				covariance[a * size + b]! += level.weight * (level.covariance[a * size + b]! + apart);
+			}
+		}
+	}
+	return { weight: 1, mean, covariance };
 }
 
 /** The triangle of the covariance of the channels read, and L⁻¹·(value − mean). */

@@ -1,5 +1,6 @@
 import type { RotorProblem, Run } from '../model.js';
 import { type Fit, fitUnknowns } from './fit.js';
+import { keptPriors } from './kept-priors.js';
 import { layOut, type RotorLayout } from './layout.js';
 import { scatterAt } from './noise.js';
 import { errorPrior } from './prior.js';
@@ -38,6 +39,14 @@ const lightest = 0.01;
  * taken as checked (`checkRotor`). With no runs the answer is the prior.
  */
 export function learnRotor(problem: RotorProblem, runs: readonly Run[] = runsInUse(problem)): Posterior {
+	const reset = runs.findLastIndex((run, r) => r > 0 && run.workSince === 'rotor-part');
+	if (reset < 0) return learnStretch(problem, runs);
+	const before = learnRotor(problem, runs.slice(0, reset));
+	return learnStretch({ ...problem, priors: keptPriors(before) }, runs.slice(reset));
+}
+
+/** Runs with no work on the rotor between them. */
+function learnStretch(problem: RotorProblem, runs: readonly Run[]): Posterior {
 	const layout = layOut(problem, runs);
 	const plan = planUnknowns(layout);
 	const goal = medianGoal(problem);

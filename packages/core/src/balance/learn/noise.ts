@@ -22,16 +22,21 @@ export function withinVariance(layout: RotorLayout, reading: Reading | null): nu
 /** No reading is better than this, so that a stated scatter of 0 doesn't stop the arithmetic. */
 const leastSdIps = 1e-6;
 
-/** `levels` are amplitudes behind the readings: measured at first, fitted later, as a low reading isn't a better one. */
+/**
+ * `levels` are amplitudes behind the readings: measured at first, fitted later, as a low reading isn't a better one.
+ * Work off the rotor lets the fault drift by about one run-to-run scatter: runs before it count that much less.
+ */
 export function scatterAt(layout: RotorLayout, levels: Float64Array): Scatter {
 	const { channels, runs, problem } = layout;
 	const share = problem.noise.commonShare ?? 0;
 	const ownSd = new Float64Array(runs.length * channels.length);
 	const sharedSd = new Float64Array(runs.length * channels.length);
 	for (const [r, run] of runs.entries()) {
+		const drifted = runs.slice(r + 1).filter((later) => later.run.workSince === 'not-on-rotor').length;
+		const extra = Math.hypot(run.run.context?.extraSdIps ?? 0, Math.sqrt(drifted) * problem.noise.sdIps);
 		for (let k = 0; k < channels.length; k++) {
 			const at = r * channels.length + k;
-			const between = runVariance(layout, levels[at]!, run.run.context?.extraSdIps ?? 0);
+			const between = runVariance(layout, levels[at]!, extra);
 			const within = withinVariance(layout, run.readings[k] ?? null);
 			ownSd[at] = Math.max(leastSdIps, Math.sqrt((1 - share) * between + within));
 			sharedSd[at] = Math.sqrt(share * between);

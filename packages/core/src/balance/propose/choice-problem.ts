@@ -6,6 +6,7 @@ import { currentSettings } from '../predict/outlook.js';
 import type { Forecast } from '../predict/predict.js';
 import { nextScatter } from '../predict/reading.js';
 import { allowedSettings, isMass } from './allowed.js';
+import { trackTerms } from './track.js';
 
 /**
  * The rotor as a discrete choice: per channel the rows of (mean, z·sd) over the goal, so that a row's squared length is
@@ -46,8 +47,9 @@ export function choiceProblem(forecast: Forecast, cautionSd: number, maxTouches:
 			mass: isMass(adjuster) ? 1 : 0,
 		};
 	});
+	const runs = layout.runs.map((r) => r.run);
 	return {
-		terms,
+		terms: [...terms, ...trackTerms(problem, runs, now)],
 		variables,
 		constraints: constraintsOf(layout, now),
 		maxTouches,

@@ -4,6 +4,7 @@ import { currentSettings } from '../predict/outlook.js';
 import { type Forecast, predict } from '../predict/predict.js';
 import { changeWords } from '../words/change-words.js';
 import { isMass, tidy } from './allowed.js';
+import { predictedTrack } from './track.js';
 
 export interface ProposalInput {
 	readonly forecast: Forecast;
@@ -53,9 +54,16 @@ export function proposalOf(input: ProposalInput): Proposal {
 		buildUp: channels
 			.filter((c) => c.stopIps !== undefined && readings[c.id]!.high95Ips >= c.stopIps)
 			.map((channel) => channel.id),
+		...trackPart(),
 		proved: input.proved,
 		disputed: false,
 	};
+
+	function trackPart(): Pick<Proposal, 'track'> {
+		const runs = layout.runs.map((r) => r.run);
+		const track = predictedTrack(problem, runs, now, settings);
+		return Object.keys(track).length === 0 ? {} : { track };
+	}
 
 	function meanChange(of: Forecast, to: Float64Array): Record<string, number> {
 		const blades = Math.max(1, problem.rotor.blades.length);

@@ -1,7 +1,7 @@
 import { angleOfDeg, wrap180 } from '../../phasor/index.js';
 import type { LearnedKind } from '../answer.js';
+import { drawFactors } from '../learn/kind-factor.js';
 import type { Posterior } from '../learn/learn.js';
-import { randomFrom } from '../random.js';
 
 const draws = 2000;
 
@@ -11,7 +11,7 @@ const draws = 2000;
  */
 export function learnedKinds(posterior: Posterior, seed: number): LearnedKind[] {
 	return posterior.layout.kinds.map((kind, m) => {
-		const factors = drawFactors(posterior, m, seed);
+		const factors = drawFactors(posterior, m, draws, seed);
 		const mean = { re: average(factors.map((f) => f.re)), im: average(factors.map((f) => f.im)) };
 		const phaseErrorDeg = wrap180(angleOfDeg(mean));
 		const gains = factors.map((f) => Math.hypot(f.re, f.im)).sort((a, b) => a - b);
@@ -28,51 +28,6 @@ export function learnedKinds(posterior: Posterior, seed: number): LearnedKind[] 
 			words: sentence(kind, gain, gain95, phaseErrorDeg, phaseError95),
 		};
 	});
-}
-
-function drawFactors(posterior: Posterior, m: number, seed: number): { re: number; im: number }[] {
-	const random = randomFrom(seed);
-	const { globals } = posterior.plan;
-	const at = posterior.plan.factorAt(m);
-	const factors: { re: number; im: number }[] = [];
-	let reached = 0;
-	for (const { weight, fit } of posterior.members) {
-		reached += weight * draws;
-		const { a, b, c } = spreadOf(fit.globalRoot, globals, at);
-		const re0 = fit.prior.factor[2 * m]!;
-		const im0 = fit.prior.factor[2 * m + 1]!;
-		const size = Math.hypot(re0, im0) || 1;
-		while (factors.length < Math.round(reached)) {
-			const first = random.normal();
-			const second = random.normal();
-			const along = (fit.prior.alongSd[m]! * (fit.global[at]! + a * first)) / size;
-			const across = (fit.prior.acrossSd[m]! * (fit.global[at + 1]! + b * first + c * second)) / size;
-			factors.push({ re: re0 + along * re0 - across * im0, im: im0 + along * im0 + across * re0 });
-		}
-	}
-	return factors;
-}
-
-/** Lower triangle [a 0; b c] of the covariance of two neighbouring globals. */
-function spreadOf(root: Float64Array, globals: number, at: number): { a: number; b: number; c: number } {
-	const first = inverseColumn(root, globals, at);
-	const second = inverseColumn(root, globals, at + 1);
-	const dot = (x: Float64Array, y: Float64Array): number => x.reduce((sum, value, i) => sum + value * y[i]!, 0);
-	const a = Math.sqrt(dot(first, first));
-	const b = a > 0 ? dot(first, second) / a : 0;
-	return { a, b, c: Math.sqrt(Math.max(0, dot(second, second) - b * b)) };
-}
-
-/** w with R'w = e: its dot products are covariances. */
-function inverseColumn(root: Float64Array, order: number, at: number): Float64Array {
-	const w = new Float64Array(order);
-	w[at] = 1;
-	for (let i = at; i < order; i++) {
-		let sum = w[i]!;
-		for (let j = at; j < i; j++) sum -= root[i * order + j]! * w[j]!;
-		w[i] = sum / root[i * order + i]!;
-	}
-	return w;
 }
 
 function average(values: readonly number[]): number {
