@@ -1,4 +1,5 @@
-export { type FoldOptions, fold } from './fold.js';
+export { fold } from './fold.js';
+export { Folding, type FoldOptions } from './folding.js';
 export { type AdjusterRule, bareRules, type FoldRules, rulesOf, rulesOfRecord } from './rules.js';
 export type {
 	ApartReason,

@@ -1,28 +1,28 @@
+import type { KnownEntry } from '@stillmast/formats/entry';
 import type { Change } from './rotors.js';
 import type { FoldRules } from './rules.js';
-import type { MeasureAgain, ReadingGroup, VibrationGroup } from './state.js';
+import type { MeasureAgain } from './state.js';
 
 /** Readings other than vibration that every change on a rotor makes stale unless the type's data say otherwise. */
 const DEPENDENT_SUBJECTS = ['track', 'autorotation'];
 
+/** The result that an entry measures, if a change on a rotor can make it stale. */
+export function resultOf(entry: KnownEntry): string | null {
+	if (entry.kind === 'vibration') return `vibration/${entry.rotor}/${entry.channel}`;
+	if (entry.kind !== 'reading') return null;
+	return DEPENDENT_SUBJECTS.some((start) => startsPath(start, entry.subject)) ? entry.subject : null;
+}
+
 /**
  * Results measured before a change that they depend on: any change, unless the type's data spare that pair. Told of the
  * newest measurement of each result; older ones are history. @rule REC-61
+ * @param lastFlights for each result the last flight in which it was measured
  */
 export function readMeasureAgain(
 	changes: readonly Change[],
-	vibrations: readonly VibrationGroup[],
-	readings: readonly ReadingGroup[],
+	lastFlights: ReadonlyMap<string, number>,
 	rules: FoldRules,
 ): MeasureAgain[] {
-	const lastFlights = new Map<string, number>();
-	const measured = (result: string, flight: number) => {
-		lastFlights.set(result, Math.max(flight, lastFlights.get(result) ?? 0));
-	};
-	for (const { rotor, channel, flight } of vibrations) measured(`vibration/${rotor}/${channel}`, flight);
-	for (const { subject, flight } of readings) {
-		if (DEPENDENT_SUBJECTS.some((start) => startsPath(start, subject))) measured(subject, flight);
-	}
 	return [...lastFlights]
 		.sort(([a], [b]) => (a < b ? -1 : 1))
 		.flatMap(([result, flight]) => {

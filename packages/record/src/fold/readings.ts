@@ -1,26 +1,24 @@
 import type { EntryOf } from '@stillmast/formats/entry';
-import { groupBy, type OfKind, type Settler } from './groups.js';
 import type { FoldRules } from './rules.js';
+import type { Settler } from './settler.js';
 import type { ReadingGroup, VibrationGroup } from './state.js';
 
-/** Readings by flight, run and subject. @rule REC-50 */
-export function readReadings(of: OfKind, rules: FoldRules, settler: Settler): ReadingGroup[] {
-	const groups = groupBy(of.reading, ({ flight, run, subject }) => `${flight} ${run ?? ''} ${subject}`);
-	return [...groups.values()].map((entries) => {
-		const { flight, run, subject } = entries[0] as EntryOf<'reading'>;
-		const settled = settler.evidence<'reading'>(entries, (a, b) => sameReading(a, b, rules));
-		return { ...settled, flight, run, subject };
-	});
+/** Readings of one flight, run and subject. @rule REC-50 */
+export function readReading(entries: readonly EntryOf<'reading'>[], rules: FoldRules, settler: Settler): ReadingGroup {
+	const { flight, run, subject } = entries[0] as EntryOf<'reading'>;
+	const settled = settler.evidence<'reading'>(entries, (a, b) => sameReading(a, b, rules));
+	return { ...settled, flight, run, subject };
 }
 
-/** Vibration readings by flight, run, rotor and channel. @rule REC-50 */
-export function readVibrations(of: OfKind, rules: FoldRules, settler: Settler): VibrationGroup[] {
-	const groups = groupBy(of.vibration, (one) => `${one.flight} ${one.run} ${one.rotor} ${one.channel}`);
-	return [...groups.values()].map((entries) => {
-		const { flight, run, rotor, channel } = entries[0] as EntryOf<'vibration'>;
-		const settled = settler.evidence<'vibration'>(entries, (a, b) => sameVibration(a, b, rules));
-		return { ...settled, flight, run, rotor, channel };
-	});
+/** Vibration readings of one flight, run, rotor and channel. @rule REC-50 */
+export function readVibration(
+	entries: readonly EntryOf<'vibration'>[],
+	rules: FoldRules,
+	settler: Settler,
+): VibrationGroup {
+	const { flight, run, rotor, channel } = entries[0] as EntryOf<'vibration'>;
+	const settled = settler.evidence<'vibration'>(entries, (a, b) => sameVibration(a, b, rules));
+	return { ...settled, flight, run, rotor, channel };
 }
 
 function sameReading(a: EntryOf<'reading'>, b: EntryOf<'reading'>, rules: FoldRules): boolean {

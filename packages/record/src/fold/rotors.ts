@@ -1,6 +1,7 @@
 import type { EntryOf } from '@stillmast/formats/entry';
-import { groupBy, type OfKind, type Settler } from './groups.js';
+import { groupBy } from './group-by.js';
 import type { FoldRules } from './rules.js';
+import type { Settler } from './settler.js';
 import type { RotorState, SettingState, Settled } from './state.js';
 
 type Adjustment = EntryOf<'adjustment'>;
@@ -24,38 +25,39 @@ interface Setting {
 /** What is said of one adjuster, in order of ground time. */
 type History = readonly Setting[];
 
-export interface RotorsRead {
-	readonly rotors: Map<string, RotorState>;
-	readonly changes: Change[];
+export interface RotorRead {
+	readonly state: RotorState;
+	readonly changes: readonly Change[];
 	/** Settings said differently by entries that do not know each other, at the newest ground time. */
-	readonly unsettled: Settled<'adjustment'>[];
+	readonly unsettled: readonly Settled<'adjustment'>[];
 }
 
 /**
- * Settings by rotor. On the ground after one flight the newest by causality holds; a later flight's ground time holds
- * over an earlier one's whenever it was written, since the aircraft went through them in that order. @rule REC-60
+ * Settings of one rotor. On the ground after one flight the newest by causality holds; a later flight's ground time
+ * holds over an earlier one's whenever it was written, since the aircraft went through them in that order. @rule REC-60
  */
-export function readRotors(of: OfKind, rules: FoldRules, settler: Settler): RotorsRead {
-	const rotors = new Map<string, RotorState>();
-	const changes: Change[] = [];
-	const unsettled = new Set<Settled<'adjustment'>>();
-	for (const [rotor, adjustments] of groupBy(of.adjustment, (one) => one.rotor)) {
-		const done = adjustments.filter(({ stage }) => stage !== 'planned');
-		const histories = readHistories(done, settler);
-		for (const [adjuster, history] of histories) {
-			changes.push(...readChanges(rotor, adjuster, history));
-			const last = history.at(-1)?.settled;
-			if (last?.state === 'differ') unsettled.add(last);
-		}
-		rotors.set(rotor, {
-			rotor,
-			settings: newest(histories),
-			history: new Map([...histories].map(([id, history]) => [id, history.map(({ state }) => state)])),
-			planned: readPlanned(adjustments, done, settler),
-			inspectionsOpen: readOpenInspections(rotor, done, of.inspection, rules),
-		});
-	}
-	return { rotors, changes, unsettled: [...unsettled] };
+export function readRotor(
+	rotor: string,
+	adjustments: readonly Adjustment[],
+	inspections: readonly EntryOf<'inspection'>[],
+	rules: FoldRules,
+	settler: Settler,
+): RotorRead {
+	const done = adjustments.filter(({ stage }) => stage !== 'planned');
+	const histories = readHistories(done, settler);
+	const last = [...histories.values()].flatMap((history) => history.at(-1)?.settled ?? []);
+	const state = {
+		rotor,
+		settings: newest(histories),
+		history: new Map([...histories].map(([id, history]) => [id, history.map(({ state }) => state)])),
+		planned: readPlanned(adjustments, done, settler),
+		inspectionsOpen: readOpenInspections(rotor, done, inspections, rules),
+	};
+	return {
+		state,
+		changes: [...histories].flatMap(([adjuster, history]) => readChanges(rotor, adjuster, history)),
+		unsettled: last.filter((settled) => settled.state === 'differ'),
+	};
 }
 
 function readHistories(adjustments: readonly Adjustment[], settler: Settler): Map<string, History> {

@@ -24,9 +24,18 @@ export class Causality {
 		this.#set = set;
 	}
 
-	/** To be called when something that entries here name has come, or a chain has forked: kept answers may be short. */
+	/** To be called when a chain has forked. */
 	forget(): void {
 		this.#reach.clear();
+	}
+
+	/** To be called when something that these entries name has come: answers that rest on them are short by it. */
+	forgetIfAsked(hashes: Iterable<string>): void {
+		for (const hash of hashes) {
+			if (!this.#reach.has(hash)) continue;
+			this.forget();
+			return;
+		}
 	}
 
 	/** Is `earlier` in the past of `later`? An entry is not in its own past. */

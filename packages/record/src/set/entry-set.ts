@@ -38,6 +38,7 @@ export class EntrySet {
 	readonly #forkedChains = new Set<string>();
 	readonly #publicKeys = new Map<string, string>();
 	readonly #verifying = new Map<string, Promise<VerifyingKey>>();
+	readonly #arrived: Entry[] = [];
 	readonly #ordered: Entry[] = [];
 	#late: Entry[] = [];
 
@@ -66,6 +67,7 @@ export class EntrySet {
 		if ((entry.record ?? hash) !== this.record) return 'foreign';
 		this.#byHash.set(hash, entry);
 		this.#late.push(entry);
+		this.#arrived.push(entry);
 		this.#place(entry);
 		this.#link(entry);
 		this.#learnKeys(entry);
@@ -87,6 +89,11 @@ export class EntrySet {
 			for (const entry of late) this.#ordered.splice(this.#placeInOrder(entry), 0, entry);
 		}
 		return this.#ordered;
+	}
+
+	/** What has come since the set had `size` entries, in order of arrival: for going on with work, never for deciding. */
+	arrivedSince(size: number): readonly Entry[] {
+		return this.#arrived.slice(size);
 	}
 
 	/** Last entry here of every chain, sorted; a forked chain has several. */
@@ -163,8 +170,12 @@ export class EntrySet {
 			this.#followed.add(prev);
 			this.#tips.delete(prev);
 		}
-		if (this.#wanted.delete(hash)) this.causality.forget();
-		else this.#frontier.set(hash, entry);
+		const namedBy = this.#wanted.get(hash);
+		if (namedBy === undefined) this.#frontier.set(hash, entry);
+		else {
+			this.#wanted.delete(hash);
+			this.causality.forgetIfAsked(namedBy);
+		}
 		for (const parent of parents(entry)) {
 			if (this.#byHash.has(parent)) {
 				this.#frontier.delete(parent);
