@@ -3,6 +3,7 @@ import {
 	type LaneReading,
 	type Limit,
 	laneDrawing,
+	laneEndPct,
 	lanePlacePct,
 	lowWallAtPct,
 	wallAtPct,
@@ -27,7 +28,7 @@ describe('lanePlacePct(value, limit)', () => {
 		expect(lanePlacePct(1.5, band)).toBeCloseTo(lowWallAtPct, digits);
 		expect(lanePlacePct(3, band)).toBeCloseTo(wallAtPct, digits);
 		expect(lanePlacePct(94, atLeast)).toBeCloseTo(lowWallAtPct, digits);
-		expect(lanePlacePct(110, atLeast)).toBeCloseTo(100, digits);
+		expect(lanePlacePct(110, atLeast)).toBeCloseTo(laneEndPct, digits);
 	});
 
 	it('gives a finite place even for a limit of zero', () => {
@@ -64,7 +65,7 @@ describe('laneDrawing(limit, goal, reading)', () => {
 	it('says so when the bar goes on beyond the drawing, and keeps the stroke in it', () => {
 		const drawing = laneDrawing(atMost, null, { state: 'outside', value: 0.9, low95: 0.8, high95: 1 });
 		expect(drawing.isCut).toBe(true);
-		expect(drawing.strokes[0]!.at).toBe(100);
+		expect(drawing.strokes[0]!.at).toBe(laneEndPct);
 	});
 
 	it('has past pieces at both walls of a band when the bar is wider than the band', () => {

@@ -130,11 +130,11 @@ function tipLines(blade: RotorBlade, letter: Place): readonly TipLine[] {
 		...(blade.tabDeg === null ? [] : [tabLine(blade.tabDeg)]),
 		...(blade.linkFlats === null ? [] : [linkLine(blade.linkFlats)]),
 	];
+	const width = Math.max(0, ...drawn.map((line) => pictureRoom + textWidth(line.text)));
+	const inside = sheetHalf - edgeGap;
+	const side = letter.x > 0 ? Math.min(letter.x - 10, inside - width) : Math.max(letter.x + 10 - width, -inside);
+	const left = isBeside ? 16 : side;
 	return drawn.map((line, index) => {
-		const width = pictureRoom + textWidth(line.text);
-		const inside = sheetHalf - edgeGap;
-		const side = letter.x > 0 ? Math.min(letter.x - 10, inside - width) : Math.max(letter.x + 10 - width, -inside);
-		const left = isBeside ? 16 : side;
 		const baseline = (isBeside ? letter.y - 4 : letter.y + 29) + index * lineHeight;
 		return {
 			...line,

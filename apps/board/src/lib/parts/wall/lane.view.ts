@@ -51,15 +51,16 @@ export interface LaneDrawing {
 	/** Parts of the bar past a wall. */
 	readonly past: readonly Span[];
 	readonly strokes: readonly ValueStroke[];
-	/** The bar goes on beyond the drawing. */
+	/** The value or its bar lies beyond the drawing, at the right or at the left. */
 	readonly isCut: boolean;
 }
 
 /** Where every upper wall stands, so that stacked lanes share one wall. */
-export const wallAtPct = 66;
+export const wallAtPct = 60;
 /** Where a lower wall stands. */
-export const lowWallAtPct = 14;
-const laneEndPct = 100;
+export const lowWallAtPct = 12;
+/** Where a lane ends; the rest is room for the sign that something lies beyond. */
+export const laneEndPct = 94;
 
 /** Place of a value across the lane, percent, not yet clipped. The lane is scaled by its own limit. */
 export function lanePlacePct(value: number, limit: Limit): number {
