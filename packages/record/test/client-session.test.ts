@@ -1,5 +1,5 @@
 import type { Entry } from '@stillmast/formats/entry';
-import { describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { updateOf } from '../src/carrier/index.js';
 import { type MemoryDisk, memoryDisk, memoryStore } from '../src/client/memory/index.js';
 import type { TabsPort } from '../src/client/ports.js';
@@ -10,6 +10,7 @@ import { canonicalJson, type EntrySet, hashEntry, type PenKey } from '../src/ind
 import { closeCodes } from '../src/wire/index.js';
 import { seededRandom, type VirtualClock, virtualClock } from './client-world/clock.js';
 import { penKey, smallRecord } from './client-world/crew.js';
+import { promptCrypto } from './client-world/crypto.js';
 import { type TestDevice, testDevice } from './client-world/device.js';
 import { TestHost, type TestNetwork } from './client-world/host.js';
 
@@ -85,17 +86,12 @@ async function remark(session: Session, text: string): Promise<Entry> {
 	return written.value as unknown as Entry;
 }
 
-/** WebCrypto answers from its own threads: lets them, then lets time pass. */
-async function pass(clock: VirtualClock, ms: number): Promise<void> {
-	for (let left = ms; left > 0; left -= 50) {
-		await new Promise((resolve) => setTimeout(resolve, 1));
-		await clock.pass(Math.min(50, left));
-	}
-}
-
 const contents = (set: EntrySet) => set.inOrder().map((entry) => canonicalJson(entry));
 
 describe('openSession(ports, record, hand)', () => {
+	beforeEach(() => void vi.stubGlobal('crypto', promptCrypto()));
+	afterEach(() => void vi.unstubAllGlobals());
+
 	it('[DEV-10] an entry goes from being kept to on this device to stored at the host', async () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
@@ -110,20 +106,20 @@ describe('openSession(ports, record, hand)', () => {
 			for (const done of release.splice(0)) done();
 		}
 		const session = await opening;
-		await pass(clock, 200);
+		await clock.pass(200);
 		for (const done of release.splice(0)) done();
-		await pass(clock, 100);
+		await clock.pass(100);
 		const entry = await remark(session, 'first');
 		expect(session.placeOf(entry.hash)).toEqual({ device: 'being-kept', host: false, alsoWith: [] });
 		expect(session.status.counts.beingKept).toBe(1);
 		expect(session.state.judged.has(entry.hash)).toBe(true);
 		a.network.sent();
-		await pass(clock, 1_000);
+		await clock.pass(1_000);
 		expect(a.network.sent().filter((message) => message.type === 'sync-update')).toEqual([]);
 		for (const done of release.splice(0)) done();
 		await clock.settle();
 		expect(session.placeOf(entry.hash)).toEqual({ device: 'on-this-device', host: false, alsoWith: [] });
-		await pass(clock, 200);
+		await clock.pass(200);
 		expect(session.placeOf(entry.hash)).toEqual({ device: 'on-this-device', host: true, alsoWith: [] });
 		expect(host.entries.has(entry.hash)).toBe(true);
 	});
@@ -139,14 +135,14 @@ describe('openSession(ports, record, hand)', () => {
 				settle: () => (hold ? new Promise((resolve) => release.push(resolve)) : Promise.resolve()),
 			}),
 		);
-		await pass(clock, 200);
+		await clock.pass(200);
 		hold = true;
 		const entry = await remark(session, 'held');
 		host.restart();
-		await pass(clock, 2_500);
+		await clock.pass(2_500);
 		expect(host.entries.has(entry.hash)).toBe(false);
 		for (const done of release.splice(0)) done();
-		await pass(clock, 200);
+		await clock.pass(200);
 		expect(host.entries.has(entry.hash)).toBe(true);
 	});
 
@@ -160,15 +156,15 @@ describe('openSession(ports, record, hand)', () => {
 				settle: () => Promise.resolve(),
 			}),
 		);
-		await pass(clock, 200);
+		await clock.pass(200);
 		broken = true;
 		const entry = await remark(session, 'nowhere to put it');
-		await pass(clock, 200);
+		await clock.pass(200);
 		expect(host.entries.has(entry.hash)).toBe(true);
 		expect(session.placeOf(entry.hash)).toMatchObject({ device: 'not-on-this-device', host: true });
 		expect(session.status.problems).toEqual([{ code: 'store-full' }]);
 		broken = false;
-		await pass(clock, 6_000);
+		await clock.pass(6_000);
 		expect(session.placeOf(entry.hash)).toMatchObject({ device: 'on-this-device' });
 		expect(session.status.problems).toEqual([]);
 		expect([...a.disk.entries.values()].some((row) => row.hash === entry.hash)).toBe(true);
@@ -184,12 +180,12 @@ describe('openSession(ports, record, hand)', () => {
 				settle: () => (mute ? new Promise(() => undefined) : Promise.resolve()),
 			}),
 		);
-		await pass(clock, 200);
+		await clock.pass(200);
 		mute = true;
 		const entry = await remark(session, 'mute disk');
-		await pass(clock, 2_900);
+		await clock.pass(2_900);
 		expect(host.entries.has(entry.hash)).toBe(false);
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(host.entries.has(entry.hash)).toBe(true);
 		expect(session.placeOf(entry.hash)).toMatchObject({ device: 'not-on-this-device' });
 		expect(session.status.problems).toMatchObject([{ code: 'store-silent' }]);
@@ -199,7 +195,7 @@ describe('openSession(ports, record, hand)', () => {
 		const { clock, tablet } = await world();
 		const a = await tablet();
 		const first = await a.open();
-		await pass(clock, 200);
+		await clock.pass(200);
 		const one = await remark(first, 'before the reload');
 		await first.settled();
 		first.close();
@@ -220,7 +216,7 @@ describe('openSession(ports, record, hand)', () => {
 		const right = await a.open();
 		const one = await remark(left, 'left');
 		const two = await remark(right, 'right');
-		await pass(clock, 200);
+		await clock.pass(200);
 		expect(left.entries.has(two.hash)).toBe(true);
 		expect(right.entries.has(one.hash)).toBe(true);
 		expect(one.chain).not.toBe(two.chain);
@@ -237,16 +233,16 @@ describe('openSession(ports, record, hand)', () => {
 		const [cockpit, workshop] = [await tablet('pilot'), await tablet('engineer')];
 		const a = await cockpit.open();
 		const b = await workshop.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		cockpit.network.set('down');
 		for (let n = 0; n < 40; n++) {
 			await remark(a, `from the air ${n}`);
 			if (n % 2 === 0) await remark(b, `on the ground ${n}`);
-			await pass(clock, 100);
+			await clock.pass(100);
 		}
 		expect(a.status.counts.notAtHost).toBe(40);
 		cockpit.network.set('up');
-		await pass(clock, 6_000);
+		await clock.pass(6_000);
 		expect(contents(a.entries)).toEqual(contents(b.entries));
 		expect(host.entries.size).toBe(a.entries.size);
 		expect(a.status.counts).toMatchObject({ notAtHost: 0, beingKept: 0, notOnThisDevice: 0, lacking: 0 });
@@ -263,7 +259,7 @@ describe('openSession(ports, record, hand)', () => {
 		const session = await a.open();
 		expect(session.entries.size).toBe(150);
 		a.network.set('up');
-		await pass(clock, 3_000);
+		await clock.pass(3_000);
 		expect(host.entries.size).toBe(151);
 		expect(session.status.counts.notAtHost).toBe(0);
 	});
@@ -272,22 +268,22 @@ describe('openSession(ports, record, hand)', () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
 		const session = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		host.commits = false;
 		const entry = await remark(session, 'lost on the way');
-		await pass(clock, 300);
+		await clock.pass(300);
 		a.network.sent();
-		await pass(clock, 4_000);
+		await clock.pass(4_000);
 		expect(a.network.sent().filter((message) => message.type === 'sync-update')).toEqual([]);
-		await pass(clock, 3_000);
+		await clock.pass(3_000);
 		const again = a.network.sent().flatMap((message) => (message.type === 'sync-update' ? [message.update] : []));
 		expect(again).toHaveLength(1);
-		await pass(clock, 6_000);
+		await clock.pass(6_000);
 		const third = a.network.sent().flatMap((message) => (message.type === 'sync-update' ? [message.update] : []));
 		expect(third).toEqual(again);
 		expect(session.status.counts.notAtHost).toBe(1);
 		host.commits = true;
-		await pass(clock, 12_000);
+		await clock.pass(12_000);
 		expect(host.entries.get(entry.hash)).toEqual(entry);
 		expect(session.status.counts.notAtHost).toBe(0);
 	});
@@ -296,13 +292,13 @@ describe('openSession(ports, record, hand)', () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
 		const session = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		host.commits = false;
 		for (let n = 0; n < 10; n++) await remark(session, `uncommitted ${n}`);
-		await pass(clock, 300);
+		await clock.pass(300);
 		host.commits = true;
 		host.restart();
-		await pass(clock, 5_000);
+		await clock.pass(5_000);
 		expect(host.entries.size).toBe(11);
 		expect(session.status.counts.notAtHost).toBe(0);
 	});
@@ -311,28 +307,34 @@ describe('openSession(ports, record, hand)', () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
 		const session = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		const entry = await remark(session, 'stored, then lost');
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(session.placeOf(entry.hash)?.host).toBe(true);
 		host.entries.delete(entry.hash);
+		host.commits = false;
 		host.restart();
-		await pass(clock, 5_000);
+		await clock.pass(3_000);
+		expect(session.placeOf(entry.hash)?.host).toBe(false);
+		expect(session.status.counts.notAtHost).toBe(1);
+		host.commits = true;
+		await clock.pass(10_000);
 		expect(host.entries.has(entry.hash)).toBe(true);
+		expect(session.placeOf(entry.hash)?.host).toBe(true);
 	});
 
 	it('[DEV-9] deletes, overwrites and garbage from the network change nothing and are reported', async () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
 		const session = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		const entry = await remark(session, 'still here');
-		await pass(clock, 300);
+		await clock.pass(300);
 		const forged = { ...entry, text: 'altered' };
 		host.shout({ type: 'sync-update', update: updateOf([{ ...forged, hash: hashEntry(forged) }]) });
 		host.shout({ type: 'sync-update', update: updateOf([forged]) });
 		host.shout({ type: 'sync-update', update: Uint8Array.of(1, 2, 3) });
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(session.entries.size).toBe(2);
 		expect(session.entries.get(entry.hash)).toEqual(entry);
 		expect(session.status.problems.map((problem) => problem.code).sort()).toEqual([
@@ -341,7 +343,7 @@ describe('openSession(ports, record, hand)', () => {
 			'signature-wrong',
 		]);
 		const after = await remark(session, 'and writing goes on');
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(host.entries.has(after.hash)).toBe(true);
 	});
 
@@ -349,18 +351,18 @@ describe('openSession(ports, record, hand)', () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
 		const session = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		a.network.set('stalled');
 		const unsent = await remark(session, 'unsent');
-		await pass(clock, 100);
+		await clock.pass(100);
 		a.network.set('up');
 		host.shout({ type: 'sync-update', update: updateOf([{ ...unsent, v: 2 as 1, hash: 'B'.repeat(43) }]) });
-		await pass(clock, 100);
+		await clock.pass(100);
 		expect(await session.write('remark', { to: null, asks: false, text: 'x' })).toMatchObject({
 			ok: false,
 			problem: { code: 'newer-format' },
 		});
-		await pass(clock, 12_000);
+		await clock.pass(12_000);
 		expect(host.entries.has(unsent.hash)).toBe(true);
 	});
 
@@ -369,13 +371,13 @@ describe('openSession(ports, record, hand)', () => {
 		const pilot = await (await tablet()).open();
 		const reading = await tablet('reviewer');
 		const reviewer = await reading.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		const entry = await remark(pilot, 'to be read');
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(reviewer.entries.has(entry.hash)).toBe(true);
 		expect(reviewer.status.role).toBe('reviewer');
 		await reviewer.write('remark', { to: null, asks: false, text: 'not mine to write' });
-		await pass(clock, 20_000);
+		await clock.pass(20_000);
 		const sent = reading.network.sent().map((message) => message.type);
 		expect(sent.filter((type) => type === 'sync-update' || type === 'sync-step-2')).toEqual([]);
 		expect(host.entries.size).toBe(2);
@@ -390,15 +392,15 @@ describe('openSession(ports, record, hand)', () => {
 		const put = await a.putBlob(bytes);
 		if (!put.ok) throw new Error(put.problem.code);
 		one.network.set('up');
-		await pass(clock, 5_000);
+		await clock.pass(5_000);
 		expect(host.blobs.get(put.value)).toEqual(bytes);
 		const b = await two.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		const got = b.blob(put.value);
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(await got).toEqual(bytes);
 		const nobody = b.blob('A'.repeat(43));
-		await pass(clock, 21_000);
+		await clock.pass(21_000);
 		expect(await nobody).toBeNull();
 	});
 
@@ -407,12 +409,12 @@ describe('openSession(ports, record, hand)', () => {
 		const [one, two] = [await tablet(), await tablet('engineer')];
 		const a = await one.open();
 		const b = await two.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		const entry = await remark(a, 'who knows this');
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(a.placeOf(entry.hash)?.alsoWith).toEqual([]);
 		await remark(b, 'I do');
-		await pass(clock, 300);
+		await clock.pass(300);
 		expect(a.placeOf(entry.hash)?.alsoWith).toEqual([two.key.fingerprint]);
 	});
 
@@ -422,7 +424,7 @@ describe('openSession(ports, record, hand)', () => {
 		const a = await tablet();
 		const session = await a.open();
 		expect((await remark(session, 'before any ping')).clock).toBeNull();
-		await pass(clock, 7_000);
+		await clock.pass(7_000);
 		const entry = await remark(session, 'after a ping');
 		expect(entry.clock?.offsetMs).toBeCloseTo(90_000, 6);
 		expect(entry.clock?.errorMs).toBe(5);
@@ -433,14 +435,14 @@ describe('openSession(ports, record, hand)', () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
 		const session = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		a.network.set('stalled');
 		for (let n = 0; n < 5; n++) await remark(session, `into the void ${n}`);
-		await pass(clock, 12_500);
+		await clock.pass(12_500);
 		expect(session.status.link.state).not.toBe('open');
 		expect(session.status.counts.notAtHost).toBe(5);
 		a.network.set('up');
-		await pass(clock, 5_000);
+		await clock.pass(5_000);
 		expect(session.status).toMatchObject({ link: { state: 'open' }, synced: true, counts: { notAtHost: 0 } });
 		expect(host.entries.size).toBe(6);
 	});
@@ -456,7 +458,7 @@ describe('openSession(ports, record, hand)', () => {
 			}),
 		);
 		mute = true;
-		await pass(clock, 500);
+		await clock.pass(500);
 		expect(session.status.synced).toBe(true);
 	});
 
@@ -465,10 +467,10 @@ describe('openSession(ports, record, hand)', () => {
 		const a = await tablet();
 		host.swallows = 'sync-step-2';
 		const session = await a.open();
-		await pass(clock, 4_000);
+		await clock.pass(4_000);
 		expect(session.status).toMatchObject({ link: { state: 'open' }, synced: false });
 		host.swallows = null;
-		await pass(clock, 3_000);
+		await clock.pass(3_000);
 		expect(session.status.synced).toBe(true);
 	});
 
@@ -478,9 +480,9 @@ describe('openSession(ports, record, hand)', () => {
 		const row = { hostName: 'board.example', hostKey: null, penKey: a.key.publicKey, role: 'pilot', name: 'P' };
 		a.disk.shelves.records.set(record, { ...row, key: record, openedAtMs: 0, storedHeads: [], lastContactMs: null });
 		const first = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		const entry = await remark(first, 'stored');
-		await pass(clock, 300);
+		await clock.pass(300);
 		first.close();
 		await clock.settle();
 		host.restart(closeCodes.storeTrouble);
@@ -490,15 +492,39 @@ describe('openSession(ports, record, hand)', () => {
 		expect(second.status.lastContactMs).toBeGreaterThan(0);
 	});
 
+	it('subscribe(listener) tells once for changes that come together, and goes on when a listener throws', async () => {
+		const { clock, tablet } = await world();
+		const session = await (await tablet()).open();
+		await clock.pass(300);
+		const thrown: unknown[] = [];
+		vi.stubGlobal('reportError', (error: unknown) => thrown.push(error));
+		let told = 0;
+		session.subscribe(() => {
+			throw new Error('a view that fails');
+		});
+		const stop = session.subscribe(() => {
+			told += 1;
+		});
+		await Promise.all([remark(session, 'one'), remark(session, 'two'), remark(session, 'three')]);
+		await clock.pass(200);
+		expect(told).toBeGreaterThan(0);
+		expect(thrown).toHaveLength(told);
+		expect(session.status.counts.notAtHost).toBe(0);
+		const so = told;
+		stop();
+		await remark(session, 'unheard');
+		expect(told).toBe(so);
+	});
+
 	it('close() leaves no timer, socket or listener behind', async () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
 		const session = await a.open();
-		await pass(clock, 300);
+		await clock.pass(300);
 		await remark(session, 'x');
-		await pass(clock, 50);
+		await clock.pass(50);
 		session.close();
-		await pass(clock, 100);
+		await clock.pass(100);
 		expect(a.network.sockets()).toBe(0);
 		expect(a.device.listeners()).toBe(0);
 		expect(clock.pending()).toBe(0);

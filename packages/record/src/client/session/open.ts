@@ -96,7 +96,9 @@ function partsOf(
 		remember: (session) => {
 			if (!row) return;
 			const { lastContactMs } = session.status;
-			void ports.store.put('records', { ...row, lastContactMs, storedHeads: session.places.acknowledged() });
+			const host = [...session.state.people.values()].find(({ role }) => role === 'host');
+			const hostKey = host?.publicKey ?? row.hostKey;
+			void ports.store.put('records', { ...row, hostKey, lastContactMs, storedHeads: session.places.acknowledged() });
 		},
 	};
 }

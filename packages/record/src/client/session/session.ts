@@ -10,7 +10,7 @@ import type { AccessProblem } from '../link/index.js';
 import type { Cancel, TabsPort } from '../ports.js';
 import { Blobs } from './blobs.js';
 import { Conversation } from './conversation.js';
-import { gather } from './gather.js';
+import { gather, listeners } from './gather.js';
 import type { HostClock } from './host-clock.js';
 import type { Intake } from './intake.js';
 import { type Keeper, keeper } from './keeper.js';
@@ -56,12 +56,10 @@ export class LiveSession implements Session {
 	readonly #conversation: Conversation | null = null;
 	readonly #tabs: TabsPort | null;
 	readonly #problems = new Problems();
-	readonly #listeners = new Set<() => void>();
-	readonly #feedListeners = new Set<(feed: Feed) => void>();
+	readonly #listeners = listeners<void>();
+	readonly #feedListeners = listeners<Feed>();
 	readonly #keeping = new Set<Promise<unknown>>();
-	readonly #announce = gather(() => {
-		for (const listener of this.#listeners) listener();
-	});
+	readonly #announce = gather(() => this.#listeners.tell());
 	#state: { readonly size: number; readonly state: RecordState } | null = null;
 	#status: SessionStatus | null = null;
 	#newerFormat: Problem | null = null;
@@ -100,9 +98,7 @@ export class LiveSession implements Session {
 			isOwn: ({ chain }) => this.#writers.some((writer) => writer.chain === chain),
 			take: (values) => this.take(values),
 			bringRecord: () => parts.bringRecord(this),
-			onFeed: (feed) => {
-				for (const listener of this.#feedListeners) listener(feed);
-			},
+			onFeed: this.#feedListeners.tell,
 			onProblem: (problem) => this.#report(problem),
 			onChange: () => this.#touch(),
 			onSynced: () => void this.#rules.learn(),
@@ -191,13 +187,11 @@ export class LiveSession implements Session {
 	}
 
 	onFeed(listener: (feed: Feed) => void): Cancel {
-		this.#feedListeners.add(listener);
-		return () => void this.#feedListeners.delete(listener);
+		return this.#feedListeners.add(listener);
 	}
 
 	subscribe(listener: () => void): Cancel {
-		this.#listeners.add(listener);
-		return () => void this.#listeners.delete(listener);
+		return this.#listeners.add(listener);
 	}
 
 	async settled(): Promise<void> {
