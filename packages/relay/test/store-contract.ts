@@ -172,7 +172,7 @@ export function describeStoreContract(kind: StoreKind): void {
 			await store.append(write('r', []));
 			await store.putInvite(invite);
 			const spent = await Promise.all([1, 2, 3].map(() => store.spendInvite('d1', 99)));
-			expect(spent).toEqual([true, true, false]);
+			expect(spent.filter((one) => one)).toHaveLength(2);
 			await store.putInvite({ ...invite, digest: 'd2' });
 			expect(await store.spendInvite('d2', 100)).toBe(false);
 			await store.revokeInvite('d2');

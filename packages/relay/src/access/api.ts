@@ -83,8 +83,8 @@ export function createApi(ports: ApiPorts): Routes {
 		const joined = (as: Role) =>
 			answered({ record: room.record, role: as, name, hostKey: host.publicKey, hostName: ports.hostName });
 		const known = room.trust.roleOf(key);
-		// Asked again after an answer that got lost: nothing is spent twice.
-		if (known) return joined(known);
+		// Asked again after an answer that got lost: nothing is spent twice, and nothing said that is not kept.
+		if (known) return (await room.settled()) ? joined(known) : refused(503, 'store-trouble');
 		if (room.trust.isRevoked(key)) return refused(403, 'revoked');
 		if (!room.trust.isAuthority(host.fingerprint)) return refused(409, 'host-not-enrolled');
 		const fields = { publicKey, role, name, invite: invite.digest };

@@ -80,8 +80,11 @@ export function createHall(ports: HallPorts): Hall {
 	}
 
 	function storeFailed(record: string, error: unknown): void {
-		const nowMs = clock.monotonicMs();
-		failures = [...failures.filter((atMs) => nowMs - atMs < FAILURE_WINDOW_MS), nowMs];
+		// Several records that fail together, or while the store is being opened anew, are one failure.
+		if (!reopening) {
+			const nowMs = clock.monotonicMs();
+			failures = [...failures.filter((atMs) => nowMs - atMs < FAILURE_WINDOW_MS), nowMs];
+		}
 		log({
 			level: 'error',
 			event: failures.length >= FAILURES_TO_REFUSE ? 'store-refuses-writes' : 'store-failed',
@@ -180,7 +183,7 @@ export function createHall(ports: HallPorts): Hall {
 			cancelSweep();
 			const all = [...open.values()];
 			for (const room of all) room.close(standardCloseCodes.restart, 'host restarts');
-			await Promise.all(all.map((room) => room.drained()));
+			await Promise.all(all.map((room) => room.settled()));
 		},
 	};
 }

@@ -1,24 +1,17 @@
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry, FieldsOf, Kind } from '@stillmast/formats/entry';
-import {
-	applyUpdate,
-	createCarrier,
-	ENTRIES_ROOT,
-	missingUpdate,
-	stateVector,
-	updateOf,
-} from '@stillmast/record/carrier';
-import { admitEntry } from '@stillmast/record/hash';
-import { EntrySet } from '@stillmast/record/set';
+import { updateOf } from '@stillmast/record/carrier';
+import type { EntrySet } from '@stillmast/record/set';
 import { closeCodes, type Feed, type WireMessage } from '@stillmast/record/wire';
 import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
 import type { Clock, Log } from '../ports.js';
-import type { EntryRow, PersonRow, Store, StoredHead, StoredRecord, WriteElsewhere } from '../store/store.js';
-import { rowOf, rowValue } from './entry-row.js';
+import type { PersonRow, Store, StoredHead, StoredRecord, WriteElsewhere } from '../store/store.js';
+import { Content } from './content.js';
+import { rowOf } from './entry-row.js';
 import { createFeedGate } from './feed-gate.js';
 import type { GuardProblem, UpdateGuard } from './guard.js';
 import { createPresence } from './presence.js';
-import { type Trust, trustOf } from './trust.js';
+import type { Trust } from './trust.js';
 
 /** Heads go at once to whoever wrote, and this much later, together, to the others. */
 const HEADS_TO_OTHERS_AFTER_MS = 500;
@@ -46,26 +39,24 @@ export interface RoomPorts {
 	readonly onStoreFailure: (error: unknown) => void;
 }
 
-/** One record that is open here: its document, its entries and whoever is connected to it. */
+/** One record that is open here: what it holds, whoever is connected to it, and what is on its way to the store. */
 export class Room {
 	readonly record: string;
-	readonly entries: EntrySet;
+	readonly #content: Content;
 	readonly #presence = createPresence();
 	readonly #ports: RoomPorts;
-	readonly #carrier = createCarrier();
 	readonly #members = new Set<Member>();
 	readonly #writes = new Set<Promise<unknown>>();
 	readonly #headsForOthers = new Map<string, StoredHead>();
 	readonly #feeds;
-	#trust: Trust;
 	/** The host's chain in this record: one for each time the record is opened here. */
 	#writer: ChainWriter | null = null;
 	#open = true;
 
-	/** Builds the room from what is kept. Nothing is damaged by an unreadable row: it is passed over and reported. */
+	/** Builds the room from what is kept; an entry that the replayed updates do not show is set again, for good. */
 	static async load(record: string, stored: StoredRecord, ports: RoomPorts): Promise<Room> {
 		const room = new Room(record, stored, ports);
-		const shown = room.#setAgain(room.entries.inOrder());
+		const shown = room.#content.setAgain(room.entries.inOrder());
 		if (shown) {
 			await ports.store.append({ record, atMs: ports.clock.nowMs(), update: shown, entries: [], people: [] });
 		}
@@ -74,19 +65,17 @@ export class Room {
 
 	private constructor(record: string, stored: StoredRecord, ports: RoomPorts) {
 		this.record = record;
-		this.entries = new EntrySet(record);
 		this.#ports = ports;
+		this.#content = new Content(record, stored, ports.log);
 		this.#feeds = createFeedGate(ports.clock, (feed) => this.#spread(null, (member) => member.sendPassing(feed)));
-		stored.updates.forEach(({ bytes }, index) => {
-			const applied = applyUpdate(this.#carrier, bytes);
-			if (!applied.ok) ports.log({ level: 'error', event: 'update-unreadable', record, index });
-		});
-		this.#addAll(this.#admit(stored.entries));
-		this.#trust = trustOf(this.entries);
+	}
+
+	get entries(): EntrySet {
+		return this.#content.entries;
 	}
 
 	get trust(): Trust {
-		return this.#trust;
+		return this.#content.trust;
 	}
 
 	/** Nobody connected and everything kept: it may be unloaded. */
@@ -124,13 +113,13 @@ export class Room {
 	}
 
 	/** What a replica with this state vector lacks. */
-	missingFrom(theirs: Uint8Array): ReturnType<typeof missingUpdate> {
-		return missingUpdate(this.#carrier, theirs);
+	missingFrom(theirs: Uint8Array): ReturnType<Content['missingFrom']> {
+		return this.#content.missingFrom(theirs);
 	}
 
 	/** Asks a member for everything that is not here. */
 	askForMissing(member: Member): void {
-		member.send({ type: 'sync-step-1', stateVector: stateVector(this.#carrier) });
+		member.send({ type: 'sync-step-1', stateVector: this.#content.stateVector() });
 	}
 
 	sendPresence(member: Member): void {
@@ -145,7 +134,7 @@ export class Room {
 
 	/** Gauges go on to the others only for the aircraft that this record is about. */
 	hearFeed(feed: Feed): void {
-		if (feed.registration === this.#trust.registration) this.#feeds.offer(feed);
+		if (feed.registration === this.trust.registration) this.#feeds.offer(feed);
 	}
 
 	/** Keeps a blob whose hash was checked and tells the others that it is here; false when the store failed. */
@@ -165,39 +154,35 @@ export class Room {
 		const judged = await this.#ports.guard.judge(update, this.entries);
 		if (!judged.ok) return judged;
 		const { entries } = judged.value;
-		if (this.#open) this.#take(update, entries, this.#addAll(entries), from);
+		if (this.#open) this.#take(update, entries, this.#content.add(entries), from);
 		return ok(undefined);
 	}
 
 	/** Adds entries of a record file that were proved before. Resolves with true when they are kept. */
 	async add(entries: readonly Entry[]): Promise<boolean> {
-		const fresh = this.#addAll(entries);
-		return fresh.length === 0 || this.#take(updateOf(fresh), fresh, fresh, null);
+		if (!this.#open) return false;
+		const fresh = this.#content.add(entries);
+		return fresh.length === 0 ? this.settled() : this.#take(updateOf(fresh), fresh, fresh, null);
 	}
 
 	/** Takes in what another relay on the same store has committed. */
 	takeElsewhere({ update, entries, heads }: Omit<WriteElsewhere, 'record'>): void {
-		if (!this.#open) return;
-		const applied = applyUpdate(this.#carrier, update);
-		if (!applied.ok) {
-			this.#fail(new Error(`update could not be applied: ${applied.problem.found}`));
-			return;
-		}
-		this.#learnTrust(this.#addAll(this.#admit(entries)));
+		if (!this.#open || !this.#apply(update)) return;
+		this.#learnTrust(this.#content.add(this.#content.admit(entries)));
 		this.#spread(null, (member) => member.send({ type: 'sync-update', update }));
 		this.#announce(heads, null);
 	}
 
 	/** Reads again what is kept, after word of other relays' writes may have been lost; passes on what was missing. */
 	async catchUp(): Promise<void> {
-		const before = stateVector(this.#carrier);
+		const before = this.#content.stateVector();
 		const { store } = this.#ports;
 		const { updates, entries } = await store.load(this.record);
 		const heads = await store.heads(this.record);
 		if (!this.#open) return;
-		for (const { bytes } of updates) applyUpdate(this.#carrier, bytes);
-		this.#learnTrust(this.#addAll(this.#admit(entries)));
-		const missed = missingUpdate(this.#carrier, before);
+		this.#content.replay(updates);
+		this.#learnTrust(this.#content.add(this.#content.admit(entries)));
+		const missed = this.#content.missingFrom(before);
 		if (missed.ok) this.#spread(null, (member) => member.send({ type: 'sync-update', update: missed.value }));
 		this.#announce(heads, null);
 	}
@@ -220,73 +205,51 @@ export class Room {
 		this.#members.clear();
 	}
 
-	/** Resolves when nothing handed over before is waiting to be written. */
-	async drained(): Promise<void> {
+	/** Resolves when nothing handed over before is waiting to be written; true when all of it is kept. */
+	async settled(): Promise<boolean> {
 		while (this.#writes.size > 0) await Promise.allSettled([...this.#writes]);
+		return this.#open;
 	}
 
 	/** @returns true when it is kept, false when the write failed and the room is gone */
 	#take(update: Uint8Array, judged: readonly Entry[], fresh: readonly Entry[], from: Member | null): Promise<boolean> {
-		const applied = applyUpdate(this.#carrier, update);
-		if (!applied.ok) {
-			// It was sound when it was judged; whatever this is, the document can no longer be relied on.
-			this.#fail(new Error(`update could not be applied: ${applied.problem.found}`));
-			return Promise.resolve(false);
-		}
+		const applied = this.#apply(update);
+		if (!applied) return Promise.resolve(false);
 		const people = this.#learnTrust(fresh);
 		this.#spread(from, (member) => member.send({ type: 'sync-update', update }));
 		const kept = this.#write(update, judged, people, from);
-		if (applied.value.waiting) {
+		if (applied.waiting) {
 			if (from) this.askForMissing(from);
 		} else this.#showHidden(judged);
 		return kept;
 	}
 
+	#apply(update: Uint8Array): { readonly waiting: boolean } | null {
+		const applied = this.#content.apply(update);
+		if (applied.ok) return applied.value;
+		// It was sound when it was judged; whatever this is, the document can no longer be relied on.
+		this.#fail(new Error(`update could not be applied: ${applied.problem.found}`));
+		return null;
+	}
+
 	/**
 	 * Yjs passes over what looks known by its client number and clock, so a number used twice hides an honest entry.
-	 * Such an entry is set again under the host's own number.
+	 * Such an entry is set again under a number of the host's.
 	 */
 	#showHidden(judged: readonly Entry[]): void {
-		const shown = this.#setAgain(judged);
+		const shown = this.#content.setAgain(judged);
 		if (!shown) return;
 		this.#spread(null, (member) => member.send({ type: 'sync-update', update: shown }));
 		this.#write(shown, [], [], null);
 	}
 
-	/** Sets those entries that the document does not show; the update that did it, null when it shows all. */
-	#setAgain(entries: readonly Entry[]): Uint8Array | null {
-		const shown = this.#carrier.getMap(ENTRIES_ROOT);
-		const hidden = entries.filter((entry) => !shown.has(entry.hash));
-		if (hidden.length === 0) return null;
-		const { record } = this;
-		this.#ports.log({ level: 'warning', event: 'entries-set-again', record, count: hidden.length });
-		const update = updateOf(hidden);
-		applyUpdate(this.#carrier, update);
-		return update;
-	}
-
-	/** Entries of rows; a damaged row is kept where it is, passed over and reported. */
-	#admit(rows: readonly EntryRow[]): Entry[] {
-		return rows.flatMap((row) => {
-			const entry = admitEntry(rowValue(row));
-			if (entry.ok) return [entry.value];
-			this.#ports.log({ level: 'error', event: 'entry-row-damaged', record: this.record, hash: row.hash });
-			return [];
-		});
-	}
-
-	/** Those that were not here before. */
-	#addAll(entries: readonly Entry[]): Entry[] {
-		return entries.filter((entry) => this.entries.add(entry) === 'added');
-	}
-
+	/** Whoever no longer belongs loses the connection at once. @rule RLY-49 */
 	#learnTrust(fresh: readonly Entry[]): readonly PersonRow[] {
-		if (!this.#trust.concernedBy(fresh)) return [];
-		this.#trust = trustOf(this.entries);
+		if (!this.#content.learnTrust(fresh)) return [];
 		for (const member of [...this.#members]) {
-			if (this.#trust.roleOf(member.key) === null) member.close(closeCodes.notEnrolled, 'revoked');
+			if (this.trust.roleOf(member.key) === null) member.close(closeCodes.notEnrolled, 'revoked');
 		}
-		return this.#trust.people();
+		return this.trust.people();
 	}
 
 	#write(
@@ -335,7 +298,7 @@ export class Room {
 	#fail(error: unknown): void {
 		if (!this.#open) return;
 		this.close(closeCodes.storeTrouble, 'store trouble');
-		this.#carrier.destroy();
+		this.#content.destroy();
 		this.#ports.onStoreFailure(error);
 	}
 
