@@ -12,6 +12,8 @@ export interface Proposals {
 	readonly inspect: readonly InspectFlag[];
 	/** Null with fewer than two runs in use. */
 	readonly audit: Audit | null;
+	/** What would be recommended if the likeliest mistake had been made; null while the record stands unopposed. */
+	readonly alternative: Alternative | null;
 	/** Adjusters whose allowed settings reach only one direction (two blades): per kind, what another kind must do. */
 	readonly lineOnly: readonly LineOnly[];
 	/** What was given and could not be used, and how. */
@@ -53,7 +55,7 @@ export interface Proposal {
 	readonly track?: Readonly<Record<string, PredictedTrack>> | undefined;
 	/** True when no better set exists for this many changes. */
 	readonly proved: boolean;
-	/** Set while the audit's two likeliest answers would choose differently. */
+	/** True while the likeliest mistake, if it was made, would ask for other settings than recommended. */
 	readonly disputed: boolean;
 }
 
@@ -131,6 +133,14 @@ export interface Audit {
 	readonly answers: readonly AuditAnswer[];
 }
 
+export interface Alternative {
+	/** The answer of the audit it rests on. */
+	readonly ids: readonly string[];
+	readonly proposal: Proposal;
+	/** True when it asks for other settings than the recommended proposal. */
+	readonly differs: boolean;
+}
+
 export interface AuditAnswer {
 	/** Hypotheses that mean the same reading. */
 	readonly ids: readonly string[];
@@ -149,7 +159,7 @@ export interface LineOnly {
 
 export interface UnusedInput {
 	readonly path: string;
-	readonly code: 'no-phase' | 'excluded' | 'no-reading' | 'no-coefficient';
+	readonly code: 'no-phase' | 'excluded' | 'no-reading' | 'no-coefficient' | 'phase-below-noise';
 }
 
 /** A first mass to learn from, where nothing is known yet. */

@@ -1,13 +1,15 @@
 import { ok, type Result } from '../result/index.js';
 import type { Proposals } from './answer.js';
+import { alternativeOf } from './audit/alternative.js';
 import { auditRun } from './audit/audit-run.js';
 import { checkRotor } from './check-rotor.js';
 import type { RotorProblemFault } from './fault.js';
 import { learnRotor, runsInUse } from './learn/learn.js';
 import type { RotorProblem } from './model.js';
 import type { SolveOptions } from './options.js';
+import { currentSettings } from './predict/outlook.js';
 import { forecastOf } from './predict/predict.js';
-import { choiceProblem } from './propose/choice-problem.js';
+import { choiceVariables } from './propose/choice-problem.js';
 import { propose } from './propose/propose.js';
 import { recommend } from './propose/recommend.js';
 import { inspectFlags } from './report/inspect.js';
@@ -37,6 +39,7 @@ export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): R
 		unreachable: {},
 		inspect: [],
 		audit: null,
+		alternative: null,
 		lineOnly: lineOnlyKinds(problem),
 		unused: unusedInput(problem),
 		trial: null,
@@ -46,17 +49,20 @@ export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): R
 	const posterior = learnRotor(problem, runs);
 	const forecast = forecastOf(posterior);
 	const proposals = propose(forecast, options);
-	const unreachable = unreachableOf(forecast, choiceProblem(forecast, 0, 0), seed);
+	const unreachable = unreachableOf(forecast, choiceVariables(posterior.layout, currentSettings(posterior)), seed);
 	const recommended = recommend(proposals, state, problem.adjusters);
 	const learned = learnedKinds(posterior, seed);
 	const chosen = proposals[recommended] ?? null;
+	const audited = auditRun(problem, runs);
+	const alternative = audited && alternativeOf(problem, runs, audited, chosen, options);
 	return ok({
 		...blank,
-		proposals,
+		proposals: alternative?.differs ? proposals.map((p) => ({ ...p, disputed: true })) : proposals,
 		recommended,
 		learned,
 		inspect: inspectFlags({ problem, runs, learned, unreachable, recommended: chosen }),
 		unreachable: unreachable.byChannel,
-		audit: auditRun(problem, runs)?.audit ?? null,
+		audit: audited?.audit ?? null,
+		alternative,
 	});
 }

@@ -36,25 +36,29 @@ export function choiceProblem(forecast: Forecast, cautionSd: number, maxTouches:
 			weight: channel.weight ?? 1,
 		};
 	});
-	const variables = layout.adjusters.map((adjuster, j): ChoiceVariable => {
+	const runs = layout.runs.map((r) => r.run);
+	return {
+		terms: [...terms, ...trackTerms(problem, runs, now)],
+		variables: choiceVariables(layout, now),
+		constraints: constraintsOf(layout, now),
+		maxTouches,
+		objective: problem.objective === 'weighted-squares' ? 'weighted-squares' : 'worst',
+	};
+}
+
+/** The adjusters as variables of the choice; one whose kind has no coefficient stays where it is. */
+export function choiceVariables(layout: RotorLayout, now: Float64Array): ChoiceVariable[] {
+	return layout.adjusters.map((adjuster, j): ChoiceVariable => {
 		const usable = layout.kindOf[j]! >= 0;
 		return {
 			id: adjuster.id,
 			kind: adjuster.kind,
 			current: now[j]!,
-			allowed: usable ? allowedSettings(problem, adjuster, now[j]!) : [now[j]!],
+			allowed: usable ? allowedSettings(layout.problem, adjuster, now[j]!) : [now[j]!],
 			effort: adjuster.effort ?? 1,
 			mass: isMass(adjuster) ? 1 : 0,
 		};
 	});
-	const runs = layout.runs.map((r) => r.run);
-	return {
-		terms: [...terms, ...trackTerms(problem, runs, now)],
-		variables,
-		constraints: constraintsOf(layout, now),
-		maxTouches,
-		objective: problem.objective === 'weighted-squares' ? 'weighted-squares' : 'worst',
-	};
 }
 
 /** Mean and mean spread per axis of channel k over (1, settings moved): rows of the mean, quadratic form of the spread. */

@@ -1,5 +1,5 @@
 import type { AmplitudeInterval } from '../answer.js';
-import type { ChoiceProblem } from '../choice/types.js';
+import type { ChoiceVariable } from '../choice/types.js';
 import type { Outlook } from '../predict/outlook.js';
 import { currentSettings } from '../predict/outlook.js';
 import type { Forecast } from '../predict/predict.js';
@@ -21,13 +21,13 @@ export interface Unreachable {
  * that make the channels smallest together are found inside the adjusters' ranges (least squares over goals, by
  * coordinate descent in the box); what is left is the draw's answer.
  */
-export function unreachableOf(forecast: Forecast, choice: ChoiceProblem, seed: number): Unreachable {
+export function unreachableOf(forecast: Forecast, variables: readonly ChoiceVariable[], seed: number): Unreachable {
 	const { layout } = forecast.posterior;
 	const channels = layout.channels.length;
 	const random = randomFrom(seed);
 	const now = currentSettings(forecast.posterior);
-	const low = choice.variables.map((v) => (v.allowed[0] ?? v.current) - v.current);
-	const high = choice.variables.map((v) => (v.allowed.at(-1) ?? v.current) - v.current);
+	const low = variables.map((v) => (v.allowed[0] ?? v.current) - v.current);
+	const high = variables.map((v) => (v.allowed.at(-1) ?? v.current) - v.current);
 	const left: Float64Array[] = Array.from({ length: channels }, () => new Float64Array(draws));
 	let drawn = 0;
 	let reached = 0;

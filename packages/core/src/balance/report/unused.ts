@@ -13,7 +13,10 @@ export function unusedInput(problem: RotorProblem): UnusedInput[] {
 		}
 		for (const [id, reading] of Object.entries(run.readings)) {
 			const phase = reading.phaseDeg ?? null;
-			if (phase === null) found.push({ path: `${path}.readings['${id}']`, code: 'no-phase' });
+			const at = `${path}.readings['${id}']`;
+			if (phase === null) found.push({ path: at, code: 'no-phase' });
+			// weighed for what it is worth, which is next to nothing
+			else if (reading.amplitudeIps < problem.noise.sdIps) found.push({ path: at, code: 'phase-below-noise' });
 		}
 	}
 	for (const [k, channel] of problem.channels.entries()) {
