@@ -15,7 +15,7 @@ let cluster: Cluster;
 /** The database that belongs to a test's folder, so that opening again finds it. */
 const databases = new Map<string, Promise<string>>();
 
-describe.skipIf(folder === null)('with a PostgreSQL server', () => {
+describe.skipIf(folder === null)('[RLY-1] [RLY-2] [RLY-3] [RLY-6] with a PostgreSQL server', () => {
 	beforeAll(async () => {
 		cluster = await startCluster(folder as string);
 	}, 120_000);
