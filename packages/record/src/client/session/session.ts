@@ -1,6 +1,6 @@
 import { fail, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry, EntryOf, FieldsOf, Kind } from '@stillmast/formats/entry';
-import { fold } from '../../fold/fold.js';
+import { Folding } from '../../fold/folding.js';
 import type { RecordState } from '../../fold/state.js';
 import { canonicalJson } from '../../hash/canonical-json.js';
 import type { EntrySet } from '../../set/entry-set.js';
@@ -60,7 +60,7 @@ export class LiveSession implements Session {
 	readonly #feedListeners = listeners<Feed>();
 	readonly #keeping = new Set<Promise<unknown>>();
 	readonly #announce = gather(() => this.#listeners.tell());
-	#state: { readonly size: number; readonly state: RecordState } | null = null;
+	#folding: Folding;
 	#status: SessionStatus | null = null;
 	#newerFormat: Problem | null = null;
 	#closed = false;
@@ -73,6 +73,7 @@ export class LiveSession implements Session {
 		this.entries = set;
 		this.record = set.record;
 		this.places = new Places(set);
+		this.#folding = new Folding(set);
 		this.#writers = [opening ?? this.#newWriter(hand)];
 		this.#keeper = keeper(store, clock, this.record, (hashes) => this.#kept(hashes));
 		this.#blobs = new Blobs(store, clock, this.record, {
@@ -80,7 +81,7 @@ export class LiveSession implements Session {
 			listens: () => ['asking', 'opening', 'open'].includes(this.#conversation?.link.state ?? 'closed'),
 		});
 		this.#rules = new RecordRules(set, this.#blobs, () => {
-			this.#state = null;
+			this.#folding = new Folding(set, { rules: this.#rules.current });
 			this.#touch();
 		});
 		for (const problem of parts.problems) this.#problems.add(problem);
@@ -107,11 +108,7 @@ export class LiveSession implements Session {
 	}
 
 	get state(): RecordState {
-		// the set only grows, so its size says whether anything is new
-		if (this.#state?.size !== this.entries.size) {
-			this.#state = { size: this.entries.size, state: fold(this.entries, { rules: this.#rules.current }) };
-		}
-		return this.#state.state;
+		return this.#folding.state();
 	}
 
 	get status(): SessionStatus {
