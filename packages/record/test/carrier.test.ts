@@ -193,6 +193,22 @@ describe('carrier', () => {
 		expect(Y.encodeStateAsUpdate(doc)).toEqual(before);
 	});
 
+	it('[REC-21] keeps the bytes of what a hostile peer deleted or overwrote', async () => {
+		const { entries } = await someEntries(2);
+		const doc = createCarrier();
+		addEntries(doc, entries);
+		const hostile = new Y.Doc();
+		Y.applyUpdate(hostile, Y.encodeStateAsUpdate(doc));
+		for (const { hash } of entries) hostile.getMap('entries').delete(hash);
+		Y.applyUpdate(doc, Y.encodeStateAsUpdate(hostile));
+		expect(readEntries(doc).entries).toEqual([]);
+		const bytes = missingUpdate(doc);
+		expect(bytes.ok && guardUpdate(bytes.value, entries[0]?.hash ?? '')).toMatchObject({
+			ok: true,
+			value: { entries: { length: 2 } },
+		});
+	});
+
 	it('[REC-21] tells of deletes and overwrites of what is known, and of values that are no entries', async () => {
 		const { entries } = await someEntries(3);
 		const doc = createCarrier();

@@ -46,6 +46,7 @@ const samples: readonly WireMessage[] = [
 	},
 	{ type: 'ping', n: 7, at: 1.5e12 },
 	{ type: 'pong', n: 7, at: 1.5e12, hostAt: 1.5e12 + 0.25 },
+	{ type: 'draft', subject: 'summary', update: bytes },
 ];
 
 describe('encodeMessage(message) and decodeMessage(bytes)', () => {

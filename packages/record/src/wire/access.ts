@@ -51,6 +51,8 @@ export const FRAME_BYTES_MAX = 64 * 1024;
 export const ASSEMBLED_BYTES_MAX = 16 * 1024 * 1024;
 /** Largest awareness message, in bytes. */
 export const AWARENESS_BYTES_MAX = 4 * 1024;
+/** Largest update of a draft, in bytes: a narrative has at most 4 500 characters. */
+export const DRAFT_BYTES_MAX = 32 * 1024;
 /** Largest blob, in bytes. */
 export const BLOB_BYTES_MAX = 8 * 1024 * 1024;
 /** Largest chunk of a trace, in bytes: one blob message within one frame. */

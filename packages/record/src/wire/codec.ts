@@ -2,7 +2,7 @@ import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import { BYTES_8, BYTES_32, type Role, roles } from '@stillmast/formats/entry';
 import * as decoding from 'lib0/decoding';
 import * as encoding from 'lib0/encoding';
-import { ASSEMBLED_BYTES_MAX, AWARENESS_BYTES_MAX, BLOB_BYTES_MAX } from './access.js';
+import { ASSEMBLED_BYTES_MAX, AWARENESS_BYTES_MAX, BLOB_BYTES_MAX, DRAFT_BYTES_MAX } from './access.js';
 import { type ChainHead, type Feed, messageTypes, type WireMessage } from './message.js';
 
 /** `unknown-message` may be passed over; `malformed` and `too-big` are for closing the socket. */
@@ -90,6 +90,11 @@ export function encodeMessage(message: WireMessage): Uint8Array {
 			encoding.writeFloat64(out, message.at);
 			encoding.writeFloat64(out, message.hostAt);
 			break;
+		case 'draft':
+			type(messageTypes.draft);
+			encoding.writeVarString(out, message.subject);
+			encoding.writeVarUint8Array(out, message.update);
+			break;
 	}
 	return encoding.toUint8Array(out);
 }
@@ -171,6 +176,13 @@ function readMessage(input: decoding.Decoder): Result<WireMessage, WireProblem> 
 			const n = decoding.readVarUint(input);
 			const at = readFinite(input);
 			return ok({ type: 'pong', n, at, hostAt: readFinite(input) });
+		}
+		case messageTypes.draft: {
+			const subject = readText(input);
+			const update = decoding.readVarUint8Array(input);
+			return update.length > DRAFT_BYTES_MAX
+				? fail({ code: 'too-big', found: update.length, needed: DRAFT_BYTES_MAX })
+				: ok({ type: 'draft', subject, update });
 		}
 		default:
 			return fail({ code: 'unknown-message', found: type });

@@ -4,6 +4,7 @@ export {
 	BLOB_BYTES_MAX,
 	type CloseCode,
 	closeCodes,
+	DRAFT_BYTES_MAX,
 	FRAME_BYTES_MAX,
 	offeredProtocols,
 	SUBPROTOCOL,
@@ -16,5 +17,5 @@ export {
 } from './access.js';
 export { carriesUpdate, decodeMessage, encodeMessage, type WireProblem } from './codec.js';
 export { FragmentAssembler, type FragmentProblem, frames } from './fragment.js';
-export { type ChainHead, type Feed, type Hello, messageTypes, type WireMessage } from './message.js';
+export { type ChainHead, type Draft, type Feed, type Hello, messageTypes, type WireMessage } from './message.js';
 export { mayWrite, type RoleFacts, type RoleRule, roleTable, writes } from './role-table.js';

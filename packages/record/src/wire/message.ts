@@ -14,6 +14,7 @@ export const messageTypes = {
 	feed: 106,
 	ping: 107,
 	pong: 108,
+	draft: 109,
 } as const;
 
 /** Last entry of a chain: chain id, seq, hash. */
@@ -42,7 +43,19 @@ export type WireMessage =
 	| Feed
 	| { readonly type: 'ping'; readonly n: number; readonly at: number }
 	/** `n` and `at` as in the ping; `hostAt` the host's clock, all in ms since 1970. */
-	| { readonly type: 'pong'; readonly n: number; readonly at: number; readonly hostAt: number };
+	| { readonly type: 'pong'; readonly n: number; readonly at: number; readonly hostAt: number }
+	| Draft;
+
+/**
+ * Text that people are typing together, before one of them writes it down as a `narrative`: an update of a throw-away
+ * document for this subject. Passed on, never kept.
+ */
+export interface Draft {
+	readonly type: 'draft';
+	/** Subject of the narrative to be. */
+	readonly subject: string;
+	readonly update: Uint8Array;
+}
 
 /** First message each way. `role`: the client's own; in the relay's answer, the role it has in this record. */
 export interface Hello {

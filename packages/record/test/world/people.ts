@@ -118,11 +118,17 @@ export async function openTestRecord(seed = 1, role: Role = 'engineer', purpose:
 	return new Hand(opened.value.set, key, opened.value.writer);
 }
 
+/** Every device's clock is wrong in its own way, by up to two hours: nothing may be decided by it. */
+function wrongClock(seed: number): WriterClock {
+	const offMs = (seededNumbers(seed)() - 0.5) * 4 * 3_600_000;
+	return stillClock(new Date(Date.parse('2026-03-01T10:00:00.000Z') + Math.round(offMs)).toISOString());
+}
+
 /** A hand with a replica of its own that knows what `knows` knows; not enrolled yet. */
 export function newHand(knows: EntrySet, seed: number): Hand {
 	const key = seededKey(seed);
 	const set = new EntrySet(knows.record, knows.inOrder());
-	const options = { key, random: seededRandom(seed + 1000), clock: stillClock(), unlocked: 'by-code' } as const;
+	const options = { key, random: seededRandom(seed + 1000), clock: wrongClock(seed), unlocked: 'by-code' } as const;
 	return new Hand(set, key, new ChainWriter(set, options));
 }
 
