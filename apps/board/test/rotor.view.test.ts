@@ -136,13 +136,22 @@ describe('rotorDrawing(sheet, fullScale)', () => {
 		expect(drawing.rulerMarks[0]).toBeCloseTo(plotRadius / 2, digits);
 	});
 
-	it('starts each barb at the newest reading and says how it is known', () => {
+	it('stands each barb on the edge of the newest ellipse at its true length, and says how it is known', () => {
 		const drawing = rotorDrawing(
 			sheet({ barbs: [{ bladeId: 'B', amplitude: 0.06, phaseDeg: 155, basis: 'table' }] }),
 			0.4,
 		);
+		const [footX, footY, endX, endY] = [...drawing.barbs[0]!.path.matchAll(/-?[\d.]+/g)].slice(0, 4).map(Number) as [
+			number,
+			number,
+			number,
+			number,
+		];
+		const newest = drawing.newest!;
+		// Paths are written to a hundredth of a unit.
+		expect(Math.hypot(footX - newest.place.x, footY - newest.place.y)).toBeCloseTo(newest.longRadius, 1);
+		expect(Math.hypot(endX - footX, endY - footY)).toBeCloseTo((0.06 * plotRadius) / 0.4, 1);
 		expect(drawing.barbs[0]!.letter).toBe('B');
-		expect(drawing.barbs[0]!.basis).toBe('table');
 		expect(drawing.captions.join(' ')).toContain('type table');
 	});
 

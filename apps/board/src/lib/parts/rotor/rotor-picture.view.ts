@@ -141,15 +141,16 @@ function wake(from: Place, to: Place, index: number, links: number): string {
 function barbMarks(sheet: RotorSheet, newest: ReadingMark, unitsPer: number): readonly BarbMark[] {
 	return sheet.barbs.map((barb) => {
 		const way = towards(barb.phaseDeg, sheet.turns);
-		const length = barb.amplitude * unitsPer;
-		const end = plus(newest.place, along(way, length));
+		// Barbs stand on the ellipse's edge, at their true length, so that neither hides the other.
+		const foot = plus(newest.place, along(way, edgeTowards(newest, way)));
+		const end = plus(foot, along(way, barb.amplitude * unitsPer));
 		const back = plus(end, along(way, -barbHook));
 		const side = along(across(way), barbHook * 0.7);
 		return {
 			bladeId: barb.bladeId,
 			letter: sheet.blades.find((blade) => blade.id === barb.bladeId)?.letter ?? barb.bladeId,
-			path: `M${at(newest.place)} L${at(end)} M${at(plus(back, side))} L${at(end)} L${at(plus(back, along(side, -1)))}`,
-			letterPlace: plus(newest.place, along(way, Math.max(length, edgeTowards(newest, way)) + 9)),
+			path: `M${at(foot)} L${at(end)} M${at(plus(back, side))} L${at(end)} L${at(plus(back, along(side, -1)))}`,
+			letterPlace: plus(end, along(way, 9)),
 			basis: barb.basis,
 		};
 	});
