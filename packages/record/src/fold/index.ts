@@ -1,5 +1,6 @@
 export { fold } from './fold.js';
 export { Folding, type FoldOptions } from './folding.js';
+export { type HandoverSummary, readHandover } from './handover.js';
 export { type AdjusterRule, bareRules, type FoldRules, rulesOf, rulesOfRecord } from './rules.js';
 export type {
 	ApartReason,

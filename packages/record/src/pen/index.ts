@@ -9,3 +9,4 @@ export {
 	type VerifyingKey,
 	verifyingKey,
 } from './pen-key.js';
+export { type CodeLock, type LockedKey, lockKey, unlockKey } from './pen-lock.js';
