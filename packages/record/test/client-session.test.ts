@@ -95,20 +95,24 @@ describe('openSession(ports, record, hand)', () => {
 	it('[DEV-10] an entry goes from being kept to on this device to stored at the host', async () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();
-		const release: (() => void)[] = [];
+		const held: (() => void)[] = [];
+		const release = async () => {
+			for (let n = 0; n < 8; n++) {
+				for (const done of held.splice(0)) done();
+				await clock.settle();
+			}
+		};
 		const slow = memoryStore(a.disk, {
 			failing: () => null,
-			settle: () => (release.length < 0 ? Promise.resolve() : new Promise((resolve) => release.push(resolve))),
+			settle: () => new Promise((resolve) => held.push(resolve)),
 		});
 		const opening = a.open(slow);
-		for (let n = 0; n < 5; n++) {
-			await clock.settle();
-			for (const done of release.splice(0)) done();
-		}
+		await release();
 		const session = await opening;
 		await clock.pass(200);
-		for (const done of release.splice(0)) done();
+		await release();
 		await clock.pass(100);
+		await release();
 		const entry = await remark(session, 'first');
 		expect(session.placeOf(entry.hash)).toEqual({ device: 'being-kept', host: false, alsoWith: [] });
 		expect(session.status.counts.beingKept).toBe(1);
@@ -116,8 +120,7 @@ describe('openSession(ports, record, hand)', () => {
 		a.network.sent();
 		await clock.pass(1_000);
 		expect(a.network.sent().filter((message) => message.type === 'sync-update')).toEqual([]);
-		for (const done of release.splice(0)) done();
-		await clock.settle();
+		await release();
 		expect(session.placeOf(entry.hash)).toEqual({ device: 'on-this-device', host: false, alsoWith: [] });
 		await clock.pass(200);
 		expect(session.placeOf(entry.hash)).toEqual({ device: 'on-this-device', host: true, alsoWith: [] });

@@ -74,16 +74,26 @@ export function stateVector(doc: Y.Doc): Uint8Array {
 	return Y.encodeStateVector(doc);
 }
 
-/** What the other side lacks, for sync step 2: V1, without deletes. */
+/**
+ * What the other side lacks, for sync step 2: V1, without deletes, and without what this document holds back itself
+ * because its parents are missing (Yjs would put those in with holes between them, which no guard lets through).
+ */
 export function missingUpdate(
 	doc: Y.Doc,
 	theirs?: Uint8Array,
 ): Result<Uint8Array, Problem & { readonly code: 'malformed' }> {
+	const { store } = doc;
+	const { pendingStructs, pendingDs } = store;
+	store.pendingStructs = null;
+	store.pendingDs = null;
 	let update: Uint8Array;
 	try {
 		update = Y.encodeStateAsUpdate(doc, theirs);
 	} catch (error) {
 		return fail({ code: 'malformed', found: error instanceof Error ? error.message : String(error) });
+	} finally {
+		store.pendingStructs = pendingStructs;
+		store.pendingDs = pendingDs;
 	}
 	const clean = withoutDeletes(update);
 	// A document that took in something foreign still gives what it can; the other side guards itself.

@@ -48,11 +48,15 @@ const rowKey = (record: string, hash: string) => `${record}/${hash}`;
  */
 export function memoryStore(disk: MemoryDisk = memoryDisk(), faults: DiskFaults = NO_FAULTS): LocalStore {
 	let closed = false;
+	let before: Promise<unknown> = Promise.resolve();
 
+	/** Transactions come to their end in the order in which they were begun, as those of a browser on one table do. */
 	const run = async <T>(mode: 'readonly' | 'readwrite', body: () => T): Promise<Result<T, StoreProblem>> => {
 		if (closed) return fail({ code: 'store-closed' });
 		const problem = faults.failing(mode);
-		await faults.settle();
+		const done = before.then(() => faults.settle());
+		before = done;
+		await done;
 		if (problem) return fail(problem);
 		return ok(body());
 	};

@@ -71,7 +71,8 @@ export function keeper(
 					plan();
 					resolve('unkept');
 				});
-				void attempt(entries).then((kept) => {
+				// what could not be kept before comes along: no chain on this disk has a hole that a crash would leave for good
+				void attempt([...unkept.values(), ...entries]).then((kept) => {
 					cancelSilent();
 					resolve(kept);
 				});

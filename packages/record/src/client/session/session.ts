@@ -59,6 +59,7 @@ export class LiveSession implements Session {
 	readonly #listeners = listeners<void>();
 	readonly #feedListeners = listeners<Feed>();
 	readonly #keeping = new Set<Promise<unknown>>();
+	#leaving: Promise<unknown> = Promise.resolve();
 	readonly #announce = gather(() => this.#listeners.tell());
 	#folding: Folding;
 	#status: SessionStatus | null = null;
@@ -137,16 +138,19 @@ export class LiveSession implements Session {
 		return written;
 	}
 
-	/** The order of work after signing. @rule DEV-2 */
+	/** The order of work after signing; entries leave in the order in which they were written. @rule DEV-2 */
 	sendOff(entry: Entry): void {
-		const kept = this.#keep([entry]).then(() => {
-			// after closing it is on the disk or lost with the page; an entry that could not be kept still goes out
-			if (this.#closed) return;
-			this.#conversation?.add(entry);
-			this.#tabs?.post({ entries: [entry] });
-			this.#touch();
-		});
-		this.#pending(kept);
+		const kept = this.#keep([entry]);
+		this.#leaving = this.#leaving
+			.then(() => kept)
+			.then(() => {
+				// after closing it is on the disk or lost with the page; an entry that could not be kept still goes out
+				if (this.#closed) return;
+				this.#conversation?.add(entry);
+				this.#tabs?.post({ entries: [entry] });
+				this.#touch();
+			});
+		this.#pending(this.#leaving);
 	}
 
 	/** Entries from the host, another page or a file: all by the same door. */
