@@ -1,0 +1,26 @@
+import { blocksOf } from './blocks.js';
+import { checkLevel } from './level.js';
+import type { CardFacts, CardStanding, CardStepModel, StepStanding } from './model.js';
+
+/**
+ * Where a card stands: each step's state, what is known against flying it, which is next, and which make up a short
+ * card. It tells what is known; it never says that a step may be flown.
+ * @param steps in the card's order
+ */
+export function evaluateCard(steps: readonly CardStepModel[], facts: CardFacts): CardStanding {
+	const standings = steps.map((step) => ({ id: step.id, state: stateOf(step, facts), blocks: blocksOf(step, facts) }));
+	return {
+		steps: standings,
+		next: standings.find(({ state }) => state === 'ahead' || state === 'again')?.id ?? null,
+		shortCard: standings.filter(({ state }) => state === 'later' || state === 'again').map(({ id }) => id),
+		level: checkLevel(steps),
+	};
+}
+
+/** Done once is not done for ever: a change makes it stale unless the type says otherwise. @rule CRD-2 */
+function stateOf(step: CardStepModel, { written, stale }: CardFacts): StepStanding['state'] {
+	const said = written.get(step.id);
+	if (said === undefined) return 'ahead';
+	if (said !== 'done') return said;
+	return step.gives.some((result) => stale.has(result)) ? 'again' : 'done';
+}

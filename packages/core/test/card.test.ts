@@ -1,0 +1,99 @@
+import { describe, expect, it } from 'vitest';
+import { type CardFacts, type CardStepModel, checkLevel, evaluateCard } from '../src/card/index.js';
+
+const step = (id: string, more: Partial<CardStepModel> = {}): CardStepModel => ({
+	id,
+	procedure: 'normal',
+	needs: [],
+	gives: [],
+	entry: [],
+	...more,
+});
+
+const card = [
+	step('walk-round'),
+	step('ground', { regimeKt: null, gives: ['vibration/main/ground/lat'] }),
+	step('hover', { regimeKt: 0, gives: ['vibration/main/hover/lat'] }),
+	step('level-80', { regimeKt: 80, needs: ['hover'], entry: [{ quantity: 'oatC', atLeast: -20, atMost: 40 }] }),
+	step('after'),
+];
+
+const nothing: CardFacts = {
+	written: new Map(),
+	stale: new Set(),
+	stops: [],
+	inspectionsOpen: 0,
+	quantities: { oatC: 10 },
+};
+const done = (...ids: string[]) => new Map(ids.map((id) => [id, 'done' as const]));
+const blocks = (facts: CardFacts, id: string) =>
+	evaluateCard(card, facts)
+		.steps.find((one) => one.id === id)
+		?.blocks.map(({ code }) => code);
+
+describe('evaluateCard(steps, facts)', () => {
+	it('[CRD-1] goes through the card in its order', () => {
+		expect(evaluateCard(card, nothing).next).toBe('walk-round');
+		expect(evaluateCard(card, { ...nothing, written: done('walk-round', 'ground') }).next).toBe('hover');
+		expect(evaluateCard(card, { ...nothing, written: done(...card.map(({ id }) => id)) }).next).toBeNull();
+	});
+
+	it('[CRD-2] asks for a step again once a change has made one of its results stale', () => {
+		const facts = {
+			...nothing,
+			written: done(...card.map(({ id }) => id)),
+			stale: new Set(['vibration/main/hover/lat']),
+		};
+		const standing = evaluateCard(card, facts);
+		expect(standing.next).toBe('hover');
+		expect(standing.steps.map(({ state }) => state)).toEqual(['done', 'done', 'again', 'done', 'done']);
+	});
+
+	it('[CRD-3] makes a short card of what was put off and what is to be measured again', () => {
+		const written = new Map<string, 'done' | 'later' | 'left-out'>([...done('walk-round', 'ground', 'hover', 'after')]);
+		written.set('level-80', 'later');
+		const facts = { ...nothing, written, stale: new Set(['vibration/main/ground/lat']) };
+		expect(evaluateCard(card, facts).shortCard).toEqual(['ground', 'level-80']);
+	});
+
+	it('[CRD-4] holds back every faster regime once a reading is at its stop, and none that is as slow', () => {
+		const stop = { result: 'vibration/main/ground/lat', regimeKt: null, amplitudeIps: 1, stopIps: 1 };
+		const facts = { ...nothing, written: done('hover'), stops: [stop] };
+		expect(blocks(facts, 'ground')).toEqual([]);
+		expect(blocks(facts, 'hover')).toEqual(['stop-reached']);
+		expect(blocks(facts, 'level-80')).toEqual(['stop-reached']);
+		expect(blocks(facts, 'after')).toEqual([]);
+	});
+
+	it('[CRD-4] lets go once a change has made that reading stale: the slower regime is measured first', () => {
+		const stop = { result: 'vibration/main/ground/lat', regimeKt: null, amplitudeIps: 1.2, stopIps: 1 };
+		expect(blocks({ ...nothing, stops: [stop], stale: new Set([stop.result]) }, 'hover')).toEqual([]);
+	});
+
+	it('[CRD-5] names outstanding inspections before anything is flown, not on the ground', () => {
+		const facts = { ...nothing, written: done('hover'), inspectionsOpen: 2 };
+		expect(blocks(facts, 'ground')).toEqual([]);
+		expect(blocks(facts, 'hover')).toEqual(['inspection-outstanding']);
+	});
+
+	it('[CRD-7] tells a condition outside from one that nobody has told', () => {
+		const ready = { ...nothing, written: done('hover') };
+		expect(blocks(ready, 'level-80')).toEqual([]);
+		expect(blocks({ ...ready, quantities: { oatC: 41 } }, 'level-80')).toEqual(['entry-outside']);
+		expect(blocks({ ...ready, quantities: {} }, 'level-80')).toEqual(['entry-unknown']);
+	});
+
+	it('[CRD-8] names the step that must be done first', () => {
+		expect(blocks(nothing, 'level-80')).toEqual(['needs-step']);
+	});
+});
+
+describe('checkLevel(steps)', () => {
+	it('[CRD-6] is A as soon as one step asks for an abnormal or emergency procedure or proves a backup (published: SPO.SPEC.MCF.100)', () => {
+		expect(checkLevel(card)).toEqual({ level: 'B', because: [], source: 'S-40' });
+		for (const procedure of ['abnormal', 'emergency', 'backup'] as const) {
+			const steps = [...card, step('special', { procedure })];
+			expect(checkLevel(steps)).toEqual({ level: 'A', because: ['special'], source: 'S-40' });
+		}
+	});
+});
