@@ -3,6 +3,7 @@ import type { Mischief, Way } from './network.js';
 import { NO_MISCHIEF } from './network.js';
 import type { Page, SimulatedTablet } from './tablet.js';
 import type { World } from './world.js';
+import { writeSomething } from './writing.js';
 
 /** What a run has promised so far: to be held against what is left at its end. */
 export interface Promises {
@@ -109,10 +110,8 @@ export async function play(world: World, { operations, mischief }: StoryOptions)
 		const tablet = tabletAtRandom();
 		if (tablet.pages.length === 0) return;
 		const page = dice.pick(tablet.pages);
-		const text = `${promises.written.size}: ${'x'.repeat(dice.chance(0.02) ? 900 : dice.between(0, 40))}`;
-		const written = await page.session.write('remark', { to: null, asks: false, text });
-		if (!written.ok) throw new Error(`${tablet.name} could not write: ${JSON.stringify(written.problem)}`);
-		promises.written.set(written.value.hash, written.value as unknown as Entry);
+		const entry = await writeSomething(page.session, dice, `#${promises.written.size}`);
+		promises.written.set(entry.hash, entry);
 	}
 
 	function fate(): void {
@@ -163,10 +162,8 @@ export async function play(world: World, { operations, mischief }: StoryOptions)
 	}
 
 	function troubleDisk(tablet: SimulatedTablet): void {
-		tablet.diskState = dice.pick(['failing', 'failing', 'silent']);
-		clock.after(dice.between(500, 20_000), () => {
-			tablet.diskState = 'sound';
-		});
+		tablet.setDisk(dice.pick(['failing', 'failing', 'silent']));
+		clock.after(dice.between(500, 20_000), () => tablet.setDisk('sound'));
 	}
 
 	/** A bit of a row flips. Only of what the host has: nobody could bring the others back. */
@@ -188,7 +185,7 @@ export async function heal(world: World): Promise<number> {
 	await clock.pass(61_000);
 	if (!host.hall) host.start();
 	for (const tablet of tablets) {
-		tablet.diskState = 'sound';
+		tablet.setDisk('sound');
 		tablet.way.mischief = NO_MISCHIEF;
 		tablet.way.set('up');
 	}

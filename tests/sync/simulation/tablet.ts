@@ -28,7 +28,8 @@ export class SimulatedTablet {
 	readonly #deviceListeners = new Set<() => void>();
 	/** Wrong by hours, as device clocks are. */
 	readonly #skewMs: number;
-	diskState: 'sound' | 'failing' | 'silent' = 'sound';
+	#diskState: 'sound' | 'failing' | 'silent' = 'sound';
+	#stalled: (() => void)[] = [];
 
 	constructor(name: string, clock: SimulatedClock, dice: Dice, host: SimulatedHost) {
 		this.name = name;
@@ -45,6 +46,17 @@ export class SimulatedTablet {
 				return () => void this.#deviceListeners.delete(listener);
 			},
 		};
+	}
+
+	get diskState(): 'sound' | 'failing' | 'silent' {
+		return this.#diskState;
+	}
+
+	/** A silent disk answers nothing until it is sound again; then it goes on with what it was asked. */
+	setDisk(state: 'sound' | 'failing' | 'silent'): void {
+		this.#diskState = state;
+		if (state === 'silent') return;
+		for (const goOn of this.#stalled.splice(0)) goOn();
 	}
 
 	/** Tells the pages what the device thinks of its network; sometimes it doesn't. */
@@ -91,8 +103,8 @@ export class SimulatedTablet {
 	}
 
 	/** A transaction takes its time; one under way when the page dies is not on the disk. */
-	#settle(alive: () => boolean): Promise<void> {
-		if (this.diskState === 'silent') return new Promise(() => undefined);
+	async #settle(alive: () => boolean): Promise<void> {
+		if (this.diskState === 'silent') await new Promise<void>((goOn) => this.#stalled.push(goOn));
 		return new Promise((resolve) => void this.#clock.after(this.#dice.between(0, 15), () => alive() && resolve()));
 	}
 

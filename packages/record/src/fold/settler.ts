@@ -1,6 +1,7 @@
-import type { EntryOf, Kind } from '@stillmast/formats/entry';
+import type { Entry, EntryOf, Kind } from '@stillmast/formats/entry';
 import { canonicalJson } from '../hash/canonical-json.js';
 import type { EntrySet } from '../set/entry-set.js';
+import { compareEntries } from '../set/order.js';
 import { type Agreements, type SaysSame, settle } from './settle.js';
 import type { Settled } from './state.js';
 
@@ -14,7 +15,8 @@ export class Settler {
 	readonly #agrees = new Map<string, Set<EntryOf<'agree'>>>();
 	readonly #agreements: Agreements = {
 		naming: (hash) => [...(this.#agrees.get(hash) ?? [])],
-		latest: (entries) => this.latest(entries),
+		// kept in order of arrival above, so the order is made here: `settle` names the first
+		latest: (entries) => this.latest(entries).sort((a, b) => compareEntries(asEntry(a), asEntry(b))),
 	};
 
 	constructor(set: EntrySet) {
@@ -63,6 +65,8 @@ export class Settler {
 export function namedBy(agree: EntryOf<'agree'>): ReadonlySet<string> {
 	return new Set([agree.chosen, ...agree.over]);
 }
+
+const asEntry = (agree: EntryOf<'agree'>) => agree as unknown as Entry;
 
 /** Equal in these fields, as JSON. */
 function sameFields<K extends Kind>(fields: readonly (keyof EntryOf<K> & string)[]): SaysSame<K> {
