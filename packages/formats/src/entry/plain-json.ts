@@ -31,8 +31,8 @@ export interface PlainJsonLimits {
  */
 export function plainJson(value: unknown, limits: PlainJsonLimits): Result<JsonValue, PlainJsonProblem> {
 	let charactersAtMost = 0;
-	const found = visit(value, '$', 1);
-	if (found !== null) return fail(found);
+	const found = visit(value, 1);
+	if (found !== null) return fail({ ...found, path: `$${found.path}` });
 	// Six bytes (\u0000) is the most one character can take, so the exact count is needed for long values only.
 	if (charactersAtMost > limits.bytesMax) {
 		const bytes = utf8Bytes(JSON.stringify(value));
@@ -40,48 +40,50 @@ export function plainJson(value: unknown, limits: PlainJsonLimits): Result<JsonV
 	}
 	return ok(value as JsonValue);
 
-	function visit(part: unknown, path: string, depth: number): PlainJsonProblem | null {
+	/** Problems carry their path from here on down; who calls puts its own step before it. */
+	function visit(part: unknown, depth: number): PlainJsonProblem | null {
 		if (typeof part === 'string') {
 			charactersAtMost += 6 * part.length + 3;
-			return LONE_SURROGATE.test(part) ? { code: 'lone-surrogate', path } : null;
+			return LONE_SURROGATE.test(part) ? { code: 'lone-surrogate', path: '' } : null;
 		}
 		if (typeof part === 'number') {
 			charactersAtMost += 26;
-			if (!Number.isFinite(part)) return { code: 'number-not-finite', path, found: String(part) };
-			return Object.is(part, -0) ? { code: 'not-plain-json', path, found: '-0', needed: '0' } : null;
+			if (!Number.isFinite(part)) return { code: 'number-not-finite', path: '', found: String(part) };
+			return Object.is(part, -0) ? { code: 'not-plain-json', path: '', found: '-0', needed: '0' } : null;
 		}
 		if (part === null || typeof part === 'boolean') {
 			charactersAtMost += 6;
 			return null;
 		}
-		if (typeof part !== 'object') return { code: 'not-plain-json', path, found: typeof part };
-		if (depth > limits.depthMax) return { code: 'nested-too-deep', path, needed: limits.depthMax };
+		if (typeof part !== 'object') return { code: 'not-plain-json', path: '', found: typeof part };
+		if (depth > limits.depthMax) return { code: 'nested-too-deep', path: '', needed: limits.depthMax };
 		charactersAtMost += 3;
 		// A bomb of many small parts is stopped here, before it is walked to its end.
-		if (charactersAtMost > 8 * limits.bytesMax) return { code: 'too-big', path, needed: limits.bytesMax };
-		return Array.isArray(part) ? visitArray(part, path, depth) : visitObject(part, path, depth);
+		if (charactersAtMost > 8 * limits.bytesMax) return { code: 'too-big', path: '', needed: limits.bytesMax };
+		return Array.isArray(part) ? visitArray(part, depth) : visitObject(part, depth);
 	}
 
-	function visitArray(part: readonly unknown[], path: string, depth: number): PlainJsonProblem | null {
+	function visitArray(part: readonly unknown[], depth: number): PlainJsonProblem | null {
 		for (let i = 0; i < part.length; i++) {
-			const problem = visit(part[i], `${path}[${i}]`, depth + 1);
-			if (problem !== null) return problem;
+			const problem = visit(part[i], depth + 1);
+			if (problem !== null) return { ...problem, path: `[${i}]${problem.path}` };
 		}
 		return null;
 	}
 
-	function visitObject(part: object, path: string, depth: number): PlainJsonProblem | null {
+	function visitObject(part: object, depth: number): PlainJsonProblem | null {
 		const prototype: unknown = Object.getPrototypeOf(part);
 		if (prototype !== Object.prototype && prototype !== null) {
-			return { code: 'not-plain-json', path, found: part.constructor?.name ?? 'object' };
+			return { code: 'not-plain-json', path: '', found: part.constructor?.name ?? 'object' };
 		}
-		for (const [key, child] of Object.entries(part)) {
+		const object = part as Readonly<Record<string, unknown>>;
+		for (const key of Object.keys(object)) {
 			// Programs treat these as their own: assigning them changes an object instead of adding to it.
-			if (RESERVED_KEYS.has(key)) return { code: 'key-not-allowed', path, found: key };
+			if (RESERVED_KEYS.has(key)) return { code: 'key-not-allowed', path: '', found: key };
 			charactersAtMost += 6 * key.length + 4;
-			if (LONE_SURROGATE.test(key)) return { code: 'lone-surrogate', path };
-			const problem = visit(child, memberPath(path, key), depth + 1);
-			if (problem !== null) return problem;
+			if (LONE_SURROGATE.test(key)) return { code: 'lone-surrogate', path: '' };
+			const problem = visit(object[key], depth + 1);
+			if (problem !== null) return { ...problem, path: memberPath('', key) + problem.path };
 		}
 		return null;
 	}

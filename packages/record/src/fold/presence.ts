@@ -32,6 +32,7 @@ const NO_RUN = 0;
 export class Presence {
 	readonly #runs = new Tally<number, number>();
 	readonly #results = new Tally<string, number>();
+	readonly #lastFlights = new Map<string, number>();
 
 	/** @returns the flight whose runs, or whose being there, changed by this entry; null if none */
 	add(entry: KnownEntry, by: 1 | -1): number | null {
@@ -39,7 +40,7 @@ export class Presence {
 		const { flight } = entry;
 		const run = 'run' in entry && typeof entry.run === 'number' && showsRun(entry) ? entry.run : NO_RUN;
 		const result = resultOf(entry);
-		if (result !== null) this.#results.add(result, flight, by);
+		if (result !== null && this.#results.add(result, flight, by)) this.#setLastFlight(result);
 		const flightChanged = showsFlight(entry) && this.#runs.add(flight, NO_RUN, by);
 		const runChanged = run !== NO_RUN && this.#runs.add(flight, run, by);
 		return flightChanged || runChanged ? flight : null;
@@ -54,10 +55,14 @@ export class Presence {
 	}
 
 	/** For each result the last flight in which it was measured. */
-	lastFlights(): Map<string, number> {
-		const last = new Map<string, number>();
-		for (const result of this.#results.keys()) last.set(result, Math.max(...this.#results.of(result)));
-		return last;
+	lastFlights(): ReadonlyMap<string, number> {
+		return this.#lastFlights;
+	}
+
+	#setLastFlight(result: string): void {
+		const flights = this.#results.of(result);
+		if (flights.length === 0) this.#lastFlights.delete(result);
+		else this.#lastFlights.set(result, Math.max(...flights));
 	}
 }
 

@@ -22,7 +22,7 @@ export function settle<K extends Kind>(
 	agreements: Agreements,
 ): Settled<K> {
 	const first = entries[0] as EntryOf<K>;
-	if (allSame(entries, same)) {
+	if (entries.length === 1 || allSame(entries, same)) {
 		return { state: 'one', entries, holds: first, agree: null };
 	}
 	const differ = { state: 'differ', entries, holds: null, agree: null } as const;

@@ -15,6 +15,13 @@ import type { FlightState, LimitEvidence, ReadingGroup, RecordState, Settled, Vi
 
 type Lists = RecordState['of'];
 
+/** Entries that differ, where they stand in the list of what is to be agreed. */
+interface Open {
+	readonly part: PartKey;
+	readonly first: Entry;
+	readonly settled: Settled<Kind>;
+}
+
 /**
  * The state's parts, each kept up by itself: an entry that counts, or counts no longer, touches its own part and those
  * it speaks about, and only these are read anew.
@@ -32,7 +39,8 @@ export class StateParts {
 	readonly #entries = new Map<PartKey, Ordered<KnownEntry>>();
 	readonly #replacedBy = new Map<string, Set<string>>();
 	readonly #touched = new Set<PartKey>();
-	readonly #differ = new Map<PartKey, readonly Settled<Kind>[]>();
+	readonly #differ = new Map<PartKey, readonly Open[]>();
+	readonly #open = new Ordered<Open>((a, b) => compareEntries(a.first, b.first) || compareText(a.part, b.part));
 	readonly #readings = new Ordered<ReadingGroup>(
 		(a, b) => a.flight - b.flight || (a.run ?? 0) - (b.run ?? 0) || compareText(a.subject, b.subject),
 	);
@@ -156,7 +164,7 @@ export class StateParts {
 		if (entries.length === 0) {
 			if (before !== undefined) groups.delete(before as G);
 			this.#groups.delete(part);
-			this.#differ.delete(part);
+			this.#setDiffer(part, []);
 			return;
 		}
 		const group = read(entries as unknown as readonly EntryOf<K>[]);
@@ -181,7 +189,7 @@ export class StateParts {
 		const flight = Number(idOf(part));
 		if (!this.#presence.hasFlight(flight)) {
 			this.#flights.delete(part);
-			this.#differ.delete(part);
+			this.#setDiffer(part, []);
 			return;
 		}
 		const state = readFlight(flight, entries, this.#presence.runsOf(flight), this.#settler);
@@ -203,7 +211,11 @@ export class StateParts {
 	}
 
 	#setDiffer(part: PartKey, settled: readonly Settled<Kind>[]): void {
-		const differ = settled.filter(({ state }) => state === 'differ');
+		for (const open of this.#differ.get(part) ?? []) this.#open.delete(open);
+		const differ = settled
+			.filter(({ state }) => state === 'differ')
+			.map((one) => ({ part, first: one.entries[0] as unknown as Entry, settled: one }));
+		for (const open of differ) this.#open.set(open);
 		if (differ.length === 0) this.#differ.delete(part);
 		else this.#differ.set(part, differ);
 	}
@@ -224,15 +236,8 @@ export class StateParts {
 			narratives: this.#narratives.view(),
 			replies: this.#replies.view(),
 			reviews: this.#reviews.view(),
-			toAgree: this.#toAgree(),
+			toAgree: this.#open.list().map(({ settled }) => settled),
 		} satisfies Partial<RecordState>;
-	}
-
-	#toAgree(): Settled<Kind>[] {
-		const first = ({ entries }: Settled<Kind>) => entries[0] as unknown as Entry;
-		const all = [...this.#differ].flatMap(([part, settled]) => settled.map((one) => ({ part, one })));
-		all.sort((a, b) => compareEntries(first(a.one), first(b.one)) || compareText(a.part, b.part));
-		return all.map(({ one }) => one);
 	}
 }
 
