@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { id, notNegative, positive, words } from '../value/index.js';
+import { finite, id, notNegative, positive, words } from '../value/index.js';
 
 /**
  * Check card (`stillmast/card@1`): the steps of a check in flying order, what to hold in each, and what to write down.
@@ -18,6 +18,13 @@ const numberField = v.strictObject({
 });
 const doneField = v.strictObject({ id, kind: v.literal('done'), name: words });
 
+const entryCondition = v.strictObject({
+	/** `oatC`, `iasKt`, `massKg`, …: a context quantity or a header field. */
+	quantity: id,
+	atLeast: v.optional(finite),
+	atMost: v.optional(finite),
+});
+
 const step = v.strictObject({
 	id,
 	title: v.pipe(v.string(), v.minLength(1), v.maxLength(40)),
@@ -25,6 +32,14 @@ const step = v.strictObject({
 	phase: v.picklist(['ground', 'lift-off', 'hover', 'climb', 'level', 'descent', 'landing', 'after']),
 	regime: v.optional(id),
 	iasKt: v.optional(notNegative),
+	/** Who does it; both unless stated. */
+	who: v.optional(v.picklist(['pilot', 'engineer', 'both'])),
+	/** How the flight manual classes the procedure; normal unless stated. `backup`: proves a backup or safety device. */
+	procedure: v.optional(v.picklist(['normal', 'abnormal', 'emergency', 'backup'])),
+	/** Steps that must be done first, beside the order of the card. */
+	needs: v.optional(v.array(id)),
+	/** Conditions to begin it; all must hold. */
+	entry: v.optional(v.array(entryCondition)),
 	/** What to hold, in one or two short sentences. */
 	hold: words,
 	/** Limit lines (of the type data) whose condition this step allows. */

@@ -1,2 +1,3 @@
+export { cardFacts, cardModel } from './card-facts.js';
 export { type RotorJob, type RotorJobRun, rotorJob } from './rotor-job.js';
 export { settingsBefore } from './settings-before.js';

@@ -1,0 +1,84 @@
+import type { CardFacts, CardStepModel, StopReading } from '@stillmast/core/card';
+import type { Card, CardStep } from '@stillmast/formats/card';
+import type { TypeData } from '@stillmast/formats/type-data';
+import type { FlightState, RecordState, VibrationGroup } from '../fold/state.js';
+
+/** The card's steps as the core judges them. What a step measures it gives, by the names that the fold uses for results. */
+export function cardModel(card: Card): CardStepModel[] {
+	return card.steps.map((step) => ({
+		id: step.id,
+		...(step.regime === undefined ? {} : { regimeKt: regimeKtOf(step) }),
+		procedure: step.procedure ?? 'normal',
+		needs: step.needs ?? [],
+		gives: step.fields.map((field) =>
+			field.kind === 'vibration' ? vibrationResult(field.rotor, field.channel) : field.id,
+		),
+		entry: (step.entry ?? []).map(({ quantity, atLeast, atMost }) => ({
+			quantity,
+			...(atLeast === undefined ? {} : { atLeast }),
+			...(atMost === undefined ? {} : { atMost }),
+		})),
+	}));
+}
+
+/** What the record knows that a card is judged by: of the newest flight, with the settings now on the aircraft. */
+export function cardFacts(state: RecordState, card: Card, typeData: TypeData): CardFacts {
+	const flight = state.flights.filter(({ opened }) => opened !== null).at(-1);
+	return {
+		written: writtenIn(flight),
+		stale: new Set(state.measureAgain.map(({ result }) => result)),
+		stops: stopReadings(state, card, typeData),
+		inspectionsOpen: [...state.rotors.values()].reduce((sum, rotor) => sum + rotor.inspectionsOpen.length, 0),
+		quantities: quantitiesOf(state, flight),
+	};
+}
+
+function writtenIn(flight: FlightState | undefined): CardFacts['written'] {
+	const steps = [...(flight?.steps ?? [])];
+	return new Map(steps.map(([id, said]) => [id, (said.holds ?? said.entries.at(-1))?.state ?? 'later']));
+}
+
+/** While two readings differ, the greater one stands: nobody has narrowed it yet. */
+function stopReadings(state: RecordState, card: Card, typeData: TypeData): StopReading[] {
+	return newestGroups(state.vibrations).flatMap((group) => {
+		const rotor = typeData.rotors.find(({ id }) => id === group.rotor);
+		const channel = rotor?.channels.find(({ id }) => id === group.channel);
+		if (channel === undefined) return [];
+		const amplitudeIps = group.holds?.amplitudeIps ?? Math.max(...group.entries.map((one) => one.amplitudeIps));
+		if (amplitudeIps < channel.stopIps) return [];
+		const step = card.steps.find(({ regime }) => regime === channel.regime);
+		const result = vibrationResult(group.rotor, group.channel);
+		return [{ result, regimeKt: step === undefined ? null : regimeKtOf(step), amplitudeIps, stopIps: channel.stopIps }];
+	});
+}
+
+function newestGroups(groups: readonly VibrationGroup[]): VibrationGroup[] {
+	const newest = new Map<string, VibrationGroup>();
+	for (const group of groups) {
+		const key = vibrationResult(group.rotor, group.channel);
+		const known = newest.get(key);
+		if (known === undefined || known.flight < group.flight || (known.flight === group.flight && known.run <= group.run))
+			newest.set(key, group);
+	}
+	return [...newest.values()];
+}
+
+function quantitiesOf(state: RecordState, flight: FlightState | undefined): Record<string, number> {
+	const known: Record<string, number> = {};
+	for (const [field, said] of state.header) {
+		if (typeof said.holds?.value === 'number') known[field] = said.holds.value;
+	}
+	const opened = flight?.opened?.holds;
+	if (opened?.massKg !== undefined) known.massKg = opened.massKg;
+	if (opened?.weather?.oatC !== undefined) known.oatC = opened.weather.oatC;
+	return known;
+}
+
+/** On the ground a regime has no airspeed that could be compared with another's. */
+function regimeKtOf(step: CardStep): number | null {
+	return step.phase === 'ground' ? null : (step.iasKt ?? 0);
+}
+
+function vibrationResult(rotor: string, channel: string): string {
+	return `vibration/${rotor}/${channel}`;
+}
