@@ -60,7 +60,7 @@ export function coverageTable(results: readonly CellResult[]): string {
 			const inside = own.map((one) =>
 				countReadings(one, (amplitude, low, high) => amplitude >= low && amplitude <= high),
 			);
-			const above = own.map((one) => countReadings(one, (amplitude, _, high) => amplitude > high));
+			const above = byGroup(own, (amplitude, _, high) => amplitude > high);
 			const understated = cell.wrong.statedShare < 1;
 			if (!understated) honest.push(...inside);
 			const covered = groupedShare(inside);
@@ -140,10 +140,19 @@ function strategiesOf(flown: readonly Flown[]): Flown['strategy'][] {
 	return [...new Set(flown.map(({ strategy }) => strategy))];
 }
 
-function countReadings(
-	{ rotor, campaign }: Flown,
-	counts: (amplitudeIps: number, lowIps: number, highIps: number) => boolean,
-): { hits: number; of: number } {
+type Counts = (amplitudeIps: number, lowIps: number, highIps: number) => boolean;
+
+function byGroup(flown: readonly Flown[], counts: Counts): { hits: number; of: number }[] {
+	const groups = new Map<number, { hits: number; of: number }>();
+	for (const one of flown) {
+		const { hits, of } = countReadings(one, counts);
+		const before = groups.get(one.group) ?? { hits: 0, of: 0 };
+		groups.set(one.group, { hits: before.hits + hits, of: before.of + of });
+	}
+	return [...groups.values()];
+}
+
+function countReadings({ rotor, campaign }: Flown, counts: Counts): { hits: number; of: number } {
 	let hits = 0;
 	let of = 0;
 	for (const { decision, next } of campaign.legs) {

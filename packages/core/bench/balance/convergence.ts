@@ -11,6 +11,8 @@ export interface Flown {
 	readonly rotor: SimulatedRotor;
 	readonly strategy: Strategy['id'];
 	readonly campaign: Campaign;
+	/** Rotors of one group share the error of their table. */
+	readonly group: number;
 }
 
 /** Flies every strategy of a cell on the same rotors with the same luck. */
@@ -28,7 +30,7 @@ export function flyCell(cell: Cell, rotors: number, nowMs: () => number): Flown[
 		// The first run is the same for all: a rotor that needs nothing is drawn anew.
 		if (results.some((result) => result.campaign === null)) continue;
 		for (const { strategy, campaign: done } of results)
-			if (done !== null) flown.push({ rotor, strategy, campaign: done });
+			if (done !== null) flown.push({ rotor, strategy, campaign: done, group: cell.fleet ? typeOf(seed) : seed });
 		count++;
 	}
 	return flown;
@@ -45,10 +47,15 @@ function drawFromFleet(
 	nowMs: () => number,
 ): { rotor: SimulatedRotor; priors: readonly KindPrior[] } {
 	const { gainSd, phaseSdDeg, tails } = cell.fleet!;
-	// Ten tails share a type: its error is drawn anew, and its fleet flown anew, every tenth seed.
-	const type = Math.ceil(seed / TAILS_PER_TYPE);
+	// A few tails share a type: its error is drawn anew, and its fleet flown anew, for the next few.
+	const type = typeOf(seed);
 	const kinds = [...new Set(cell.shape.adjusters.map((adjuster) => adjuster.kind))];
-	const common = commonErrors(kinds, cell.wrong.gainSd, cell.wrong.phaseSdDeg, seeded(3_000_000 + type));
+	const common = commonErrors(
+		kinds,
+		cell.wrong.gainSd * Math.sqrt(TYPE_SHARE),
+		cell.wrong.phaseSdDeg * Math.sqrt(TYPE_SHARE),
+		seeded(3_000_000 + type),
+	);
 	const draw = (rotorSeed: number) => {
 		const rotor = drawRotor(cell.shape, { ...cell.wrong, gainSd, phaseSdDeg }, seeded(rotorSeed), {
 			common,
@@ -77,6 +84,12 @@ function drawFromFleet(
 	return { rotor: draw(seed), priors };
 }
 
-const TAILS_PER_TYPE = 10;
+function typeOf(seed: number): number {
+	return Math.ceil(seed / TAILS_PER_TYPE);
+}
+
+const TAILS_PER_TYPE = 5;
+/** Share of the error variance that tails of a type have in common; with what they differ by it makes the size stated. */
+const TYPE_SHARE = 0.9;
 /** Priors of the type at hand, so that its fleet is flown once. */
 const known = new Map<string, readonly KindPrior[]>();

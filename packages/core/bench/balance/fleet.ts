@@ -23,20 +23,14 @@ export function fleetPriors(tails: readonly (readonly LearnedKind[])[]): KindPri
 			phaseDeg: phase.mean,
 			commonGainSd: gain.sd,
 			commonPhaseSdDeg: phase.sd,
-			channelSd: PART_SD * Math.hypot(gain.among, (phase.among * Math.PI) / 180),
-			adjusterSd: PART_SD * Math.hypot(gain.among, (phase.among * Math.PI) / 180),
+			// A channel's and an adjuster's own part stay as the table's error leaves them: the tails' answers say nothing of it.
 			source: 'fleet',
 		};
 	});
 }
 
-/** A channel's or an adjuster's own part against the part common to a kind, per axis: the default split 0.80, 0.15, 0.05. */
-const PART_SD = Math.sqrt(0.15 / 0.8 / 2);
-
 interface Pooled {
 	readonly mean: number;
-	/** Among tails, at least a little. */
-	readonly among: number;
 	/** Of the next tail: among tails and the error of the mean. */
 	readonly sd: number;
 }
@@ -51,7 +45,7 @@ function pooled(estimates: readonly { mean: number; sd: number }[]): Pooled {
 	const open = estimates.map(({ sd }) => 1 / (sd ** 2 + among ** 2));
 	const openTotal = open.reduce((sum, weight) => sum + weight, 0);
 	const mean = estimates.reduce((sum, one, i) => sum + open[i]! * one.mean, 0) / openTotal;
-	return { mean, among, sd: Math.sqrt(among ** 2 + 1 / openTotal) };
+	return { mean, sd: Math.sqrt(among ** 2 + 1 / openTotal) };
 }
 
 function halfWidth([low, high]: readonly [number, number]): number {

@@ -23,6 +23,11 @@ const nowMs = () => performance.now();
 const startedMs = nowMs();
 const say = (line: string) => console.log(`${((nowMs() - startedMs) / 1000).toFixed(0)} s  ${line}`);
 
+function processorMinutes(): number {
+	const { user, system } = process.cpuUsage();
+	return Math.round((user + system) / 60e6);
+}
+
 const sections: string[] = [];
 const wants = (part: string) => values.only === undefined || values.only === part;
 
@@ -59,7 +64,7 @@ const head = [
 	'# Bench of the balance methods',
 	'',
 	`Made by \`npm run bench:balance -w @stillmast/core -- --cells ${size}\` at commit ${commit}, Node ${process.version},`,
-	`${cpus()[0]!.model.trim()}, in ${Math.round((nowMs() - startedMs) / 60_000)} min. Every cell is printed, with 95 % intervals. All rotors are invented:`,
+	`${cpus()[0]!.model.trim()}, in ${Math.round((nowMs() - startedMs) / 60_000)} min (${processorMinutes()} min of processor time). Every cell is printed, with 95 % intervals. All rotors are invented:`,
 	'what they are is in `packages/core/bench/balance/`, which shares nothing with the solver but the contract. Targets are',
 	'those the project set itself before the solver was written.',
 	'',
@@ -68,7 +73,8 @@ const head = [
 	'- scatter from run to run 0.01 ips and 5 % of the level per axis, 30 % of it common to the run; tabs spring back by 0.2°.',
 	'- *half stated*: the problem states half of the true error size. *remainder*: sd per axis in ips of what no adjuster makes',
 	'  (0.01 elsewhere). *hidden defect*: 0.5 ips in one channel that no adjuster reaches, so nobody gets inside.',
-	'- *fleet*: tails of a type differ by 10 % and 8°; the prior comes from 20 earlier tails corrected the same way.',
+	'- *fleet*: tails of a type differ by 10 % and 8°; the prior comes from 20 earlier tails corrected the same way;',
+	'  intervals there count types, not tails.',
 	'- strategies: the *fixed table* repeats the table on the last readings, *learning* is `solveRotor`, the *oracle* knows the',
 	'  true coefficients and the last readings. A rotor not inside after ten corrections counts as *never* and as ten.',
 	'',
