@@ -100,6 +100,30 @@ describe('ChainWriter.write(kind, fields)', () => {
 		expect(new Set([...first.seen, ...second.seen]).size).toBe(70);
 	});
 
+	it('[REC-9] names no entry whose n is wrong: whoever claims the greatest number does not stop the others', async () => {
+		const creator = await openTestRecord();
+		const opened = creator.set.inOrder()[0] as Entry;
+		const claim = async (seen: readonly string[]) => {
+			const { hash: _hash, sig: _sig, ...content } = opened;
+			const pen = { publicKey: seededKey(5).publicKey, heads: [], keeping: 'extractable', unlocked: 'by-code' };
+			const said = { kind: 'remark', to: null, asks: false, text: 'last of all' };
+			const links = { record: opened.hash, chain: 'B'.repeat(10).concat('A'), n: Number.MAX_SAFE_INTEGER, seen, pen };
+			const entry = { ...content, ...said, ...links, by: seededKey(5).fingerprint } as unknown as Entry;
+			return { ...entry, hash: hashEntry(entry), sig: 'A'.repeat(86) };
+		};
+		for (const seen of [[], ['A'.repeat(43)]]) {
+			const set = new EntrySet(opened.hash, [opened, await claim(seen)]);
+			expect(set.size).toBe(2);
+			const options = { key: creator.key, random: seededRandom(8), clock: stillClock(), unlocked: 'by-code' } as const;
+			const written = await new ChainWriter(set, options, opened).write('remark', {
+				to: null,
+				asks: false,
+				text: 'still here',
+			});
+			expect(written).toMatchObject({ ok: true, value: { seen: [], n: 2 } });
+		}
+	});
+
 	it('[REC-2] hashes everything but hash and sig: no other field can be altered', async () => {
 		const hand = await openTestRecord();
 		const entry = (await hand.write('vibration', { ...hover, amplitudeIps: 0.31, phaseDeg: 118 })) as unknown as Entry;

@@ -2,6 +2,7 @@ import type { Entry } from '@stillmast/formats/entry';
 import { fingerprint } from '../hash/hash-entry.js';
 import { continues } from '../proof/prove.js';
 import type { EntrySet } from '../set/entry-set.js';
+import { hasRightOrder } from '../set/right-order.js';
 import type { ApartReason, Judgement } from './state.js';
 
 const apart = (reason: ApartReason): Judgement => ({ state: 'apart', reason });
@@ -23,15 +24,4 @@ export function judgePlace(entry: Entry, set: EntrySet, verdicts: ReadonlyMap<st
 		if (verdict?.state === 'waits' || (verdict?.state === 'apart' && verdict.reason === 'wrong-chain')) return verdict;
 	}
 	return hasRightOrder(entry, set) ? null : apart('wrong-order');
-}
-
-/** `n` = 1 + the greatest among `prev` and `seen`; judged when all of them are here. */
-function hasRightOrder(entry: Entry, set: EntrySet): boolean {
-	let greatest = 0;
-	for (const hash of entry.prev === null ? entry.seen : [entry.prev, ...entry.seen]) {
-		const before = set.get(hash);
-		if (before === undefined) return true;
-		greatest = Math.max(greatest, before.n);
-	}
-	return entry.n === greatest + 1;
 }

@@ -19,6 +19,7 @@ import { hashEntry } from '../hash/hash-entry.js';
 import { entryText } from '../pen/entry-text.js';
 import type { PenKey, Random } from '../pen/pen-key.js';
 import { EntrySet } from '../set/entry-set.js';
+import { hasRightOrder } from '../set/right-order.js';
 
 /** Clocks of the device, for showing only. */
 export interface WriterClock {
@@ -48,6 +49,8 @@ type Last = Pick<Entry, 'hash' | 'seq' | 'n'>;
 
 /** Most entries that one entry names in `seen`; what is left over stands in the next one. */
 const SEEN_MAX = 64;
+/** Half of what `n` can be: no honest record comes near it. */
+const SEEN_N_MAX = 2 ** 52;
 
 /**
  * Writes one chain: of one pen and one page load (or one passing of the pen). Entries are written one after the other
@@ -122,11 +125,15 @@ export class ChainWriter {
 		return { publicKey: key.publicKey, heads: heads.slice(0, SEEN_MAX), keeping: key.keeping, unlocked };
 	}
 
-	/** All that nobody has named yet, but what this entry names as `prev` or in its pen. */
+	/**
+	 * All that nobody has named yet, but what this entry names as `prev` or in its pen. An entry whose `n` is wrong is
+	 * left out: one that claims the greatest number there is would leave none for whoever comes after it.
+	 */
 	#seen(last: Last | null, pen: Pen | undefined): string[] {
 		return this.#set
 			.frontier()
 			.filter(({ hash }) => hash !== last?.hash && pen?.heads.includes(hash) !== true)
+			.filter((entry) => entry.n <= SEEN_N_MAX && hasRightOrder(entry, this.#set))
 			.sort((a, b) => a.n - b.n)
 			.slice(0, SEEN_MAX)
 			.map(({ hash }) => hash)
