@@ -44,7 +44,7 @@ export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): R
 		unused: unusedInput(problem),
 		trial: null,
 	};
-	if (runs.length === 0) return ok({ ...blank, trial: trialAdvice(problem) });
+	if (runs.every((run) => Object.keys(run.readings).length === 0)) return ok({ ...blank, trial: trialAdvice(problem) });
 	const seed = options.seed ?? 1;
 	const posterior = learnRotor(problem, runs);
 	const forecast = forecastOf(posterior);

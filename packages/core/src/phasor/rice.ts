@@ -27,6 +27,8 @@ export function riceCdf(x: number, noncentrality: number, sd: number): number {
 /** e^{−(a−b)²/2} Σ_{k≥from} ratio^k e^{−ab} I_k(ab), ratio ≤ 1. */
 function seriesSum(a: number, b: number, ratio: number, from: number): number {
 	const z = a * b;
+	// I₀ = 1 and I₁ = z/2 to sixteen digits; the recurrence below would divide by next to nothing
+	if (z < 1e-8) return Math.exp((-a * a - b * b) / 2) * ((from === 0 ? 1 : 0) + (ratio * z) / 2);
 	const terms = 12 + Math.ceil(7 * Math.sqrt(z) + 12 / (1 + z));
 	// backward recurrence I_{k−1} = I_{k+1} + (2k/z) I_k, normalised by e^z = I_0 + 2 Σ I_k
 	let above = 0;

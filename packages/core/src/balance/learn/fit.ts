@@ -201,6 +201,16 @@ export function solveUpper(root: Float64Array, order: number, lead: number, x: F
 	}
 }
 
+/** Solves R'w = s in place for a column-major upper triangle: then w·w is the variance of s·z. */
+export function forward(root: Float64Array, order: number, s: Float64Array, at: number): void {
+	for (let i = 0; i < order; i++) {
+		let sum = s[at + i]!;
+		const column = i * order;
+		for (let j = 0; j < i; j++) sum -= root[column + j]! * s[at + j]!;
+		s[at + i] = sum / root[column + i]!;
+	}
+}
+
 /** The locals of a channel that go with given globals: R_ll·x = head − R_lg·global. */
 export function solveLocals(
 	root: Float64Array,

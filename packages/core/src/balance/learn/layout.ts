@@ -47,6 +47,11 @@ export function settingSdOf(adjuster: Adjuster): number {
 	return adjuster.settingSd ?? (adjuster.kind === 'tab' ? tabSettingSdDeg : 0);
 }
 
+/** Whether channel k was read in any run used. What never was can't be chosen for, nor promised. */
+export function wasRead(layout: RotorLayout, k: number): boolean {
+	return layout.runs.some((run) => run.readings[k] !== null);
+}
+
 export function layOut(problem: RotorProblem, runs: readonly Run[]): RotorLayout {
 	const { channels, adjusters, coefficients } = problem;
 	const kinds = [...new Set(coefficients.map((c) => c.kind))];

@@ -21,7 +21,7 @@ export interface Member {
 
 /** Sizes of the table's error against what is stated, and how likely each is beforehand (docs/methods/balance.md). */
 const errorScales = [0.4, 0.65, 1, 1.5, 2.2] as const;
-const errorScaleWeights = [0.1, 0.2, 0.4, 0.2, 0.1] as const;
+const errorScaleWeights = [0.06, 0.17, 0.37, 0.25, 0.15] as const;
 /** Sizes of the remainder against the median goal, sd per axis. */
 const remainderScales = [0.08, 0.2, 0.5, 1.2] as const;
 const remainderWeights = [0.3, 0.3, 0.25, 0.15] as const;
@@ -50,25 +50,21 @@ function learnStretch(problem: RotorProblem, runs: readonly Run[]): Posterior {
 	const layout = layOut(problem, runs);
 	const plan = planUnknowns(layout);
 	const goal = medianGoal(problem);
-	const centre = errorPrior(layout, 1);
-	// levels behind the readings come from a first fit: a low reading is not a better one
-	const first = fitUnknowns(
-		layout,
-		plan,
-		scatterAt(layout, measuredLevels(layout)),
-		centre,
-		goal * remainderScales[1],
-		null,
-		4,
-	);
+	// the levels behind the readings and the place of the fault come from a first fit
+	const open = errorPrior(layout, 1, null);
+	const measured = scatterAt(layout, measuredLevels(layout));
+	const first = fitUnknowns(layout, plan, measured, open, goal * remainderScales[1], null, 4);
 	const scatter = scatterAt(layout, fittedLevels(layout, first));
+	const faultMean = first.values.fault.slice();
+	const settled = { global: first.global.slice(), local: first.local };
+	for (let m = 0; m < layout.kinds.length; m++) settled.global.fill(0, plan.faultAt(m), plan.faultAt(m) + 2);
 	const fits: { fit: Fit; log: number }[] = [];
 	let best = Number.NEGATIVE_INFINITY;
 	for (const i of likelyFirst) {
 		const scale = errorScales[i]!;
-		const prior = scale === 1 ? centre : errorPrior(layout, scale);
+		const prior = errorPrior(layout, scale, faultMean);
 		let before = Number.NEGATIVE_INFINITY;
-		let start: { global: Float64Array; local: Float64Array } = first;
+		let start: { global: Float64Array; local: Float64Array } = settled;
 		for (const [n, remainder] of remainderScales.entries()) {
 			const found = fitUnknowns(layout, plan, scatter, prior, goal * remainder, start, 5);
 			start = found;

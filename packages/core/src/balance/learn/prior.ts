@@ -5,6 +5,10 @@ const commonShare = 0.8;
 const channelShare = 0.15;
 const adjusterShare = 0.05;
 
+/** Sd of the fault in ranges of its kind: at the first look, and once that look has said where it is. */
+const openFault = 5;
+const settledFault = 0.5;
+
 /** The three parts of a kind's error before any run, relative to the table; sds are per axis. */
 export interface ErrorPrior {
 	/** Per kind: mean of the common factor (re, im), and its sd along and across that mean. */
@@ -15,7 +19,8 @@ export interface ErrorPrior {
 	readonly channelSd: Float64Array;
 	/** Per adjuster. */
 	readonly adjusterSd: Float64Array;
-	/** Per kind, sd per axis of the starting fault in units of setting. */
+	/** Per kind, mean (re, im) and sd per axis of the starting fault in units of setting. */
+	readonly faultMean: Float64Array;
 	readonly faultSd: Float64Array;
 	/** Per kind: 1 where the evidence may rescale the sizes, 0 where a fleet has learned them. */
 	readonly rescaled: Float64Array;
@@ -40,8 +45,12 @@ export function factorMoments(
 	};
 }
 
-/** The prior with every error size multiplied by `scale` (kinds of a fleet excepted). */
-export function errorPrior(layout: RotorLayout, scale: number): ErrorPrior {
+/**
+ * The prior with every error size multiplied by `scale` (kinds of a fleet excepted). The fault is expected where a first
+ * look at the readings puts it, give or take half the adjusters' range: so what was read is not shrunk toward nothing,
+ * and what was not read is not wildly open.
+ */
+export function errorPrior(layout: RotorLayout, scale: number, faultMean: Float64Array | null): ErrorPrior {
 	const { kinds, channels, adjusters, kindOf, sdRelative, problem } = layout;
 	const prior: ErrorPrior = {
 		factor: new Float64Array(2 * kinds.length),
@@ -49,6 +58,7 @@ export function errorPrior(layout: RotorLayout, scale: number): ErrorPrior {
 		acrossSd: new Float64Array(kinds.length),
 		channelSd: new Float64Array(channels.length * kinds.length),
 		adjusterSd: new Float64Array(adjusters.length),
+		faultMean: faultMean ?? new Float64Array(2 * kinds.length),
 		faultSd: new Float64Array(kinds.length),
 		rescaled: new Float64Array(kinds.length),
 	};
@@ -77,7 +87,8 @@ export function errorPrior(layout: RotorLayout, scale: number): ErrorPrior {
 		for (let j = 0; j < adjusters.length; j++) {
 			if (kindOf[j] === m) prior.adjusterSd[j] = (stated?.adjusterSd ?? whole * Math.sqrt(adjusterShare)) * size;
 		}
-		prior.faultSd[m] = faultSdOf(own.map((a) => (a.values ? spanOf(a.values) : a.max - a.min)));
+		prior.faultSd[m] =
+			(faultMean ? settledFault : openFault) * rangeOf(own.map((a) => (a.values ? spanOf(a.values) : a.max - a.min)));
 	}
 	return prior;
 }
@@ -94,10 +105,10 @@ function kindSd(layout: RotorLayout, m: number): number {
 	return count === 0 ? 0 : Math.sqrt(sum / count);
 }
 
-/** Wide on purpose, so that the reading of the first run is hardly shrunk: it is the best word on the fault. */
-function faultSdOf(spans: readonly number[]): number {
+/** Range of a kind's points added at random angles. */
+function rangeOf(spans: readonly number[]): number {
 	const mean = spans.reduce((sum, s) => sum + s, 0) / Math.max(1, spans.length);
-	return Math.max(1e-9, 5 * mean * Math.sqrt(Math.max(1, spans.length / 2)));
+	return Math.max(1e-9, mean * Math.sqrt(Math.max(1, spans.length / 2)));
 }
 
 function spanOf(values: readonly number[]): number {

@@ -83,8 +83,8 @@ export function spell(
 		into.factor[2 * m] = re + along * re - across * im;
 		into.factor[2 * m + 1] = im + along * im + across * re;
 		const fault = plan.faultAt(m);
-		into.fault[2 * m] = prior.faultSd[m]! * global[fault]!;
-		into.fault[2 * m + 1] = prior.faultSd[m]! * global[fault + 1]!;
+		into.fault[2 * m] = prior.faultMean[2 * m]! + prior.faultSd[m]! * global[fault]!;
+		into.fault[2 * m + 1] = prior.faultMean[2 * m + 1]! + prior.faultSd[m]! * global[fault + 1]!;
 	}
 	for (let j = 0; j < layout.adjusters.length; j++) {
 		const at = plan.ownAt(j);

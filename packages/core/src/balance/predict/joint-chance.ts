@@ -1,8 +1,9 @@
 import { lowerTriangle } from '../../linear/index.js';
+import { type RotorLayout, wasRead } from '../learn/layout.js';
 import { randomFrom } from '../random.js';
 import type { JointLevel } from './level.js';
 
-/** Chances that every channel of the next run is inside together. */
+/** Chances that every channel ever read is inside together in the next run. */
 export interface JointChance {
 	readonly allWithinLimit: number;
 	readonly allWithinGoal: number;
@@ -13,12 +14,15 @@ export interface JointChance {
  * their chances would be far too small. The same seed gives every candidate the same luck, which makes them comparable.
  */
 export function jointChance(
+	layout: RotorLayout,
 	readings: readonly JointLevel[],
-	limits: readonly number[],
-	goals: readonly number[],
 	draws: number,
 	seed: number,
 ): JointChance {
+	// a channel that was never read can't be promised
+	const promised = (value: number, k: number): number => (wasRead(layout, k) ? value : Number.POSITIVE_INFINITY);
+	const limits = layout.channels.map((c, k) => promised(c.limitIps, k));
+	const goals = layout.channels.map((c, k) => promised(c.goalIps ?? c.limitIps, k));
 	const random = randomFrom(seed);
 	const size = 2 * limits.length;
 	const normals = new Float64Array(size);

@@ -1,5 +1,4 @@
-import type { Fit } from '../learn/fit.js';
-import { sensitivity } from '../learn/fit.js';
+import { type Fit, forward, sensitivity } from '../learn/fit.js';
 import { settingSdOf } from '../learn/layout.js';
 import type { Posterior } from '../learn/learn.js';
 import { pullOf, respond } from '../learn/response.js';
@@ -167,16 +166,6 @@ function whiten(fit: Fit, k: number, locals: number, globals: number, s: Float64
 		for (let j = 0; j < locals; j++) s[at + locals + i]! -= root[tie + j]! * s[at + j]!;
 	}
 	forward(fit.globalRoot, globals, s, at + locals);
-}
-
-/** Solves R'w = s in place for a column-major upper triangle. */
-function forward(root: Float64Array, order: number, s: Float64Array, at: number): void {
-	for (let i = 0; i < order; i++) {
-		let sum = s[at + i]!;
-		const column = i * order;
-		for (let j = 0; j < i; j++) sum -= root[column + j]! * s[at + j]!;
-		s[at + i] = sum / root[column + i]!;
-	}
 }
 
 /** What a candidate makes of the parts: 1, the bend errors that stay, the settings moved from the reference. */

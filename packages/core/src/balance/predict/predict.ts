@@ -33,8 +33,6 @@ export function predict(forecast: Forecast, settings: Float64Array, draws: numbe
 	const { channels } = posterior.layout;
 	const levels = levelsAt(posterior, forecast.outlooks, forecast.parts, settings);
 	const next = readingsFrom(levels, nextScatter(posterior, levels));
-	const limits = channels.map((c) => c.limitIps);
-	const goals = channels.map((c) => c.goalIps ?? c.limitIps);
 	const readings: Record<string, PredictedReading> = {};
 	for (const [k, channel] of channels.entries()) {
 		const mean = meanOf(levels, k);
@@ -45,12 +43,12 @@ export function predict(forecast: Forecast, settings: Float64Array, draws: numbe
 			sdIps: Math.sqrt(varianceOf(next, k, mean)),
 			low95Ips: quantileOf(mixture, 0.025),
 			high95Ips: quantileOf(mixture, 0.975),
-			chanceWithinLimit: chanceBelow(mixture, limits[k]!),
-			chanceWithinGoal: chanceBelow(mixture, goals[k]!),
-			chanceTrueLevelWithinLimit: chanceBelow(amplitudeOf(levels, k), limits[k]!),
+			chanceWithinLimit: chanceBelow(mixture, channel.limitIps),
+			chanceWithinGoal: chanceBelow(mixture, channel.goalIps ?? channel.limitIps),
+			chanceTrueLevelWithinLimit: chanceBelow(amplitudeOf(levels, k), channel.limitIps),
 		};
 	}
-	return { readings, joint: jointChance(next, limits, goals, draws, seed) };
+	return { readings, joint: jointChance(posterior.layout, next, draws, seed) };
 }
 
 function meanOf(levels: readonly JointLevel[], k: number): { re: number; im: number } {

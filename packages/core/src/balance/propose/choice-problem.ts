@@ -1,6 +1,6 @@
 import { squareRootRows } from '../../linear/index.js';
 import type { ChoiceConstraint, ChoiceProblem, ChoiceTerm, ChoiceVariable } from '../choice/types.js';
-import type { RotorLayout } from '../learn/layout.js';
+import { type RotorLayout, wasRead } from '../learn/layout.js';
 import { levelsAt } from '../predict/level.js';
 import { currentSettings } from '../predict/outlook.js';
 import type { Forecast } from '../predict/predict.js';
@@ -19,7 +19,8 @@ export function choiceProblem(forecast: Forecast, cautionSd: number, maxTouches:
 	const { problem } = layout;
 	const now = currentSettings(posterior);
 	const scatter = nextScatter(posterior, levelsAt(posterior, forecast.outlooks, forecast.parts, now));
-	const terms = layout.channels.map((channel, k): ChoiceTerm => {
+	const terms = layout.channels.flatMap((channel, k): ChoiceTerm[] => {
+		if (!wasRead(layout, k)) return [];
 		const goal = channel.goalIps ?? channel.limitIps;
 		const { meanRows, form, size } = momentsOf(forecast, k);
 		const floor = scatter.ownVariance[k]! + scatter.sharedSd[k]! ** 2;
@@ -28,13 +29,15 @@ export function choiceProblem(forecast: Forecast, cautionSd: number, maxTouches:
 		const spread = squareRootRows(form, size).map((row) => row.map((v) => (cautionSd * v) / goal));
 		const grown = Math.sqrt(1 + (cautionSd * relative) ** 2) / goal;
 		const rows = [...meanRows.map((row) => row.map((v) => v * grown)), ...spread];
-		return {
-			id: channel.id,
-			rows: rows.map((row) => row.slice(1)),
-			// rows count settings from the reference
-			offset: rows.map((row) => row[0]! - layout.reference.reduce((sum, ref, j) => sum + row[1 + j]! * ref, 0)),
-			weight: channel.weight ?? 1,
-		};
+		return [
+			{
+				id: channel.id,
+				rows: rows.map((row) => row.slice(1)),
+				// rows count settings from the reference
+				offset: rows.map((row) => row[0]! - layout.reference.reduce((sum, ref, j) => sum + row[1 + j]! * ref, 0)),
+				weight: channel.weight ?? 1,
+			},
+		];
 	});
 	const runs = layout.runs.map((r) => r.run);
 	return {

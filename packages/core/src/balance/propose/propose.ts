@@ -70,15 +70,12 @@ function likeliest(
 	draws: number,
 	seed: number,
 ): readonly number[] {
-	const { channels } = forecast.posterior.layout;
-	const limits = channels.map((c) => c.limitIps);
-	const goals = channels.map((c) => c.goalIps ?? c.limitIps);
 	let best = layouts[0]!;
 	let bestChance = -1;
 	for (const settings of layouts) {
 		const levels = levelsAt(forecast.posterior, forecast.outlooks, forecast.parts, Float64Array.from(settings));
 		const next = readingsFrom(levels, nextScatter(forecast.posterior, levels));
-		const chance = jointChance(next, limits, goals, draws, seed).allWithinGoal;
+		const chance = jointChance(forecast.posterior.layout, next, draws, seed).allWithinGoal;
 		if (chance > bestChance) {
 			best = settings;
 			bestChance = chance;
