@@ -103,5 +103,6 @@ describe('the 95 % interval of the next reading', () => {
 			expect(above).toBeLessThanOrEqual(10);
 			expect(below).toBeLessThanOrEqual(10);
 		},
+		patienceMs,
 	);
 });
