@@ -208,6 +208,16 @@ describe('verifyRecordFile(file, options)', () => {
 		expect(report.faults.map((fault) => fault.code)).toContain(code);
 	});
 
+	it('[REC-82] checks the signature of every single entry, the first and the last included', async () => {
+		const { text, engineer } = await signedRecord();
+		for (const [index, { hash }] of engineer.set.inOrder().entries()) {
+			const other = engineer.set.inOrder()[(index + 1) % engineer.set.size] as Entry;
+			const swapped = changed(text, (file) => Object.assign(file.entries[index] as Entry, { sig: other.sig }));
+			const report = await verifyRecordFile(swapped);
+			expect(report.faults[0], `entry ${index}`).toMatchObject({ code: 'signature-wrong', entry: { index, hash } });
+		}
+	});
+
 	it('[REC-82] finds a digest that does not fit', async () => {
 		const { text } = await signedRecord();
 		const file = JSON.parse(text) as FileJson;
