@@ -59,9 +59,19 @@ export async function play(world: World, { operations, mischief }: StoryOptions)
 			if (promises.stored.has(hash) && promises.kept.get(tablet)?.has(hash)) continue;
 			const place = page.session.placeOf(hash);
 			if (!place) continue;
-			if (place.device === 'on-this-device') promises.kept.get(tablet)?.add(hash);
-			if (place.host) promises.stored.add(hash);
+			if (place.device === 'on-this-device') {
+				promises.kept.get(tablet)?.add(hash);
+				const row = tablet.disk.entries.get(`${record}/${hash}`);
+				if (!row && !damaged.has(`${tablet.name} ${hash}`)) promises.faults.push(`said to be kept, is not: ${hash}`);
+			}
+			if (place.host) {
+				promises.stored.add(hash);
+				if (!host.disk.entries.has(hash)) promises.faults.push(`said to be stored, is not: ${hash}`);
+			}
 		}
+	};
+	const listenToAll = () => {
+		for (const tablet of tablets) for (const page of tablet.pages) listen(tablet, page);
 	};
 
 	const kill = (tablet: SimulatedTablet, page: Page) => {
@@ -93,9 +103,24 @@ export async function play(world: World, { operations, mischief }: StoryOptions)
 		if (dice.chance(0.85)) await write();
 		else fate();
 		await clock.pass(dice.chance(0.1) ? dice.between(500, 6_000) : dice.between(0, 120));
+		if (done % 8 === 0) listenToAll();
 	}
-	for (const tablet of tablets) for (const page of tablet.pages) listen(tablet, page);
+	if (mischief) await whisper();
+	listenToAll();
 	return promises;
+
+	/** Nobody is cut off and half of what is said gets lost: only asking and sending again can mend that. */
+	async function whisper(): Promise<void> {
+		for (const tablet of tablets) {
+			tablet.way.set('up');
+			tablet.way.mischief = { drop: 0.5, double: 0.1, reorder: 0.1 };
+		}
+		for (let done = 0; done < 30; done++) {
+			await write();
+			await clock.pass(dice.between(0, 60));
+		}
+		for (const tablet of tablets) tablet.way.mischief = NO_MISCHIEF;
+	}
 
 	function tabletAtRandom(): SimulatedTablet {
 		return dice.pick(tablets);
@@ -150,6 +175,7 @@ export async function play(world: World, { operations, mischief }: StoryOptions)
 
 	function crashHost(): void {
 		if (!host.hall) return;
+		listenToAll();
 		host.crash();
 		clock.after(dice.between(100, 10_000), () => host.start());
 	}
