@@ -1,5 +1,8 @@
+import 'fake-indexeddb/auto';
+import { IDBFactory } from 'fake-indexeddb';
 import { describe, expect, it } from 'vitest';
 import { joinRecord, keepInvite, openCheck, openSession, pendingInvites } from '../src/client/index.js';
+import { indexedDbStore } from '../src/client/indexeddb/index.js';
 import { memoryDisk, memoryStore } from '../src/client/memory/index.js';
 import type { HttpAnswer } from '../src/client/ports.js';
 import { exportSession, keepFile, takeFile } from '../src/client/session/index.js';
@@ -53,6 +56,28 @@ describe('openCheck(ports, hand, check)', () => {
 		expect(missingBlobs).toEqual([]);
 		expect((await verifyRecordFile(text)).faults).toEqual([]);
 		session.close();
+	});
+
+	it('[DEV-1] in a browser’s database: begun, written, and all there when another page opens it', async () => {
+		const clock = virtualClock();
+		const device = await tablet(20, new TestHost(clock, 'none'));
+		const factory = new IDBFactory();
+		const page = () => ({ ...device.ports, network: null, store: indexedDbStore(factory) });
+		const fields = { ...OPENED, card: hashBytes(CARD), typeData: hashBytes(TYPE) };
+		const opened = await openCheck(page(), device.hand, { fields, blobs: [CARD, TYPE] });
+		if (!opened.ok) throw new Error(JSON.stringify(opened.problem));
+		const first = opened.value;
+		for (let n = 0; n < 3; n++) await first.write('remark', { to: null, asks: false, text: `größer ≤ ${n}` });
+		await first.settled();
+		const before = await exportSession(first);
+		first.close();
+		const second = await openSession(page(), first.record, device.hand);
+		expect(second.entries.size).toBe(4);
+		expect(second.status.problems).toEqual([]);
+		expect((await exportSession(second)).text).toBe(before.text);
+		const rows = await page().store.all('records');
+		expect(rows.ok && rows.value.map((row) => row.key)).toEqual([first.record]);
+		second.close();
 	});
 
 	it('openCheck refuses fields that are no opened entry, and then nothing is kept', async () => {
