@@ -1,6 +1,6 @@
 import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { joinRecord, keepInvite, openCheck, openSession, pendingInvites } from '../src/client/index.js';
 import { indexedDbStore } from '../src/client/indexeddb/index.js';
 import { memoryDisk, memoryStore } from '../src/client/memory/index.js';
@@ -78,6 +78,30 @@ describe('openCheck(ports, hand, check)', () => {
 		const rows = await page().store.all('records');
 		expect(rows.ok && rows.value.map((row) => row.key)).toEqual([first.record]);
 		second.close();
+	});
+
+	it('[DEV-5] site data cleared while a page is open: it is said at once, and what the page has is kept anew', async () => {
+		const clock = virtualClock();
+		const device = await tablet(21, new TestHost(clock, 'none'));
+		const factory = new IDBFactory();
+		const ports = { ...device.ports, network: null, store: indexedDbStore(factory) };
+		const opened = await openCheck(ports, device.hand, { fields: OPENED, blobs: [] });
+		if (!opened.ok) throw new Error(JSON.stringify(opened.problem));
+		const session = opened.value;
+		const written = await session.write('remark', { to: null, asks: false, text: 'still on the screen' });
+		await session.settled();
+		await new Promise((resolve) => {
+			factory.deleteDatabase('stillmast').onsuccess = resolve;
+		});
+		await vi.waitFor(() => expect(session.status.problems).toEqual([{ code: 'store-emptied' }]));
+		await session.settled();
+		const kept = await indexedDbStore(factory).loadEntries(session.record);
+		expect(kept.ok && kept.value.entries).toHaveLength(2);
+		expect(written.ok && session.placeOf(written.value.hash)?.device).toBe('on-this-device');
+		await vi.waitFor(async () =>
+			expect(await ports.store.all('records')).toMatchObject({ value: [{ role: 'engineer' }] }),
+		);
+		session.close();
 	});
 
 	it('openCheck refuses fields that are no opened entry, and then nothing is kept', async () => {

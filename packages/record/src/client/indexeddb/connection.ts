@@ -34,8 +34,10 @@ export interface Connection {
 	readonly close: () => void;
 }
 
-export function openConnection(factory: IDBFactory, name: string): Connection {
+/** @param onEmptied the database was deleted behind the page's back: a new, empty one has taken its place */
+export function openConnection(factory: IDBFactory, name: string, onEmptied: () => void): Connection {
 	let opening: Promise<IDBDatabase> | null = null;
+	let wasOpen = false;
 	let closed = false;
 
 	const forget = (db: IDBDatabase) => {
@@ -43,10 +45,20 @@ export function openConnection(factory: IDBFactory, name: string): Connection {
 		db.close();
 	};
 
+	/** Taken away from outside: looks at once whether what was in it is still there, not only at the next write. */
+	const lose = (db: IDBDatabase) => {
+		forget(db);
+		if (!closed) void open().catch(() => undefined);
+	};
+
 	const open = (): Promise<IDBDatabase> => {
 		opening ??= new Promise<IDBDatabase>((resolve, reject) => {
 			const request = factory.open(name, VERSION);
-			request.onupgradeneeded = () => upgrade(request.result);
+			let created = false;
+			request.onupgradeneeded = () => {
+				created = true;
+				upgrade(request.result);
+			};
 			let abandoned = false;
 			request.onblocked = () => {
 				abandoned = true;
@@ -56,10 +68,12 @@ export function openConnection(factory: IDBFactory, name: string): Connection {
 			request.onsuccess = () => {
 				const db = request.result;
 				// the browser may close it under us (storage cleared, disk trouble); a newer page asks for it by versionchange
-				db.onclose = () => forget(db);
-				db.onversionchange = () => forget(db);
+				db.onclose = () => lose(db);
+				db.onversionchange = () => lose(db);
 				if (closed || abandoned) db.close();
 				resolve(db);
+				if (created && wasOpen) onEmptied();
+				wasOpen = true;
 			};
 		}).catch((error: unknown) => {
 			opening = null;

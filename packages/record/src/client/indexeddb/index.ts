@@ -1,4 +1,5 @@
 import { ok } from '@stillmast/core/result';
+import { listeners } from '../listeners.js';
 import {
 	blobRow,
 	type DamagedRow,
@@ -23,7 +24,8 @@ function rowsOf(record: string): IDBKeyRange {
  * @param name database name; one per origin is enough, tests use their own
  */
 export function indexedDbStore(factory: IDBFactory = indexedDB, name = 'stillmast'): LocalStore {
-	const connection = openConnection(factory, name);
+	const emptied = listeners<void>();
+	const connection = openConnection(factory, name, () => emptied.tell());
 
 	const setAside = async (record: string, keys: readonly IDBValidKey[]) => {
 		// failing here loses nothing: the rows stay where they are and are met again at the next load
@@ -122,6 +124,7 @@ export function indexedDbStore(factory: IDBFactory = indexedDB, name = 'stillmas
 				return { answer: () => undefined };
 			}),
 
+		onEmptied: emptied.add,
 		close: connection.close,
 	};
 }

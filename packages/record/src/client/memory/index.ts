@@ -112,6 +112,8 @@ export function memoryStore(disk: MemoryDisk = memoryDisk(), faults: DiskFaults 
 			run('readwrite', () => {
 				disk.shelves[shelf].delete(key);
 			}),
+		// nobody can take it away but the page's own end
+		onEmptied: () => () => undefined,
 		close: () => {
 			closed = true;
 		},

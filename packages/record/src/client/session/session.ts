@@ -7,10 +7,11 @@ import type { EntrySet } from '../../set/entry-set.js';
 import type { Feed } from '../../wire/index.js';
 import { ChainWriter, type Circumstances, type WriterOptions } from '../../writer/chain-writer.js';
 import type { AccessProblem } from '../link/index.js';
+import { listeners } from '../listeners.js';
 import type { Cancel, TabsPort } from '../ports.js';
 import { Blobs } from './blobs.js';
 import { Conversation } from './conversation.js';
-import { gather, listeners } from './gather.js';
+import { gather } from './gather.js';
 import type { HostClock } from './host-clock.js';
 import type { Intake } from './intake.js';
 import { type Keeper, keeper } from './keeper.js';
@@ -59,6 +60,7 @@ export class LiveSession implements Session {
 	readonly #listeners = listeners<void>();
 	readonly #feedListeners = listeners<Feed>();
 	readonly #keeping = new Set<Promise<unknown>>();
+	readonly #cancelEmptied: Cancel;
 	#leaving: Promise<unknown> = Promise.resolve();
 	readonly #announce = gather(() => this.#listeners.tell());
 	#folding: Folding;
@@ -86,6 +88,7 @@ export class LiveSession implements Session {
 			this.#touch();
 		});
 		for (const problem of parts.problems) this.#problems.add(problem);
+		this.#cancelEmptied = store.onEmptied(() => this.#keepAnew());
 		this.#tabs = ports.tabs?.(this.record) ?? null;
 		this.#tabs?.onMessage((message) => this.#hearTab(message));
 		void this.#rules.learn();
@@ -209,6 +212,7 @@ export class LiveSession implements Session {
 		this.#closed = true;
 		this.#parts.remember(this);
 		this.#conversation?.close();
+		this.#cancelEmptied();
 		this.#keeper.close();
 		this.#blobs.close();
 		this.#tabs?.close();
@@ -231,6 +235,13 @@ export class LiveSession implements Session {
 		});
 		this.#pending(keeping);
 		return keeping;
+	}
+
+	/** Everything that was on this device is gone from its disk: what this page still has is kept once more. */
+	#keepAnew(): void {
+		this.#report({ code: 'store-emptied' });
+		this.#parts.remember(this);
+		void this.#keep(this.entries.inOrder());
 	}
 
 	#kept(hashes: readonly string[]): void {

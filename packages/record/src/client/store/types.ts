@@ -1,4 +1,5 @@
 import type { Problem, Result } from '@stillmast/core/result';
+import type { Cancel } from '../ports.js';
 
 /** One entry as kept on the device: its hash and the RFC 8785 text of the whole entry, hash and signature included. */
 export interface EntryText {
@@ -87,5 +88,7 @@ export interface LocalStore {
 	readonly put: <K extends Shelf>(shelf: K, row: ShelfRows[K]) => StoreResult<void>;
 	readonly all: <K extends Shelf>(shelf: K) => StoreResult<readonly ShelfRows[K][]>;
 	readonly remove: (shelf: Shelf, key: string) => StoreResult<void>;
+	/** Calls when everything that was kept has been taken away from outside (site data cleared), while this page lives. */
+	readonly onEmptied: (listener: () => void) => Cancel;
 	readonly close: () => void;
 }
