@@ -24,6 +24,7 @@ function world(settings: { readonly answer?: (path: string) => HttpAnswer | null
 	const posts: { path: string; body: unknown }[] = [];
 	let tickets = 0;
 	let autoOpen = true;
+	let throws = false;
 	const events = { opens: 0, downs: 0, frames: 0, changes: 0, brought: 0 };
 	const network = {
 		hostName: 'board.example',
@@ -36,6 +37,7 @@ function world(settings: { readonly answer?: (path: string) => HttpAnswer | null
 			return { status: 200, body: { ticket: `t${++tickets}`, role: 'pilot' } };
 		},
 		connect: (path: string, protocols: readonly string[], handlers: SocketHandlers): Socket => {
+			if (throws) throw new DOMException('mixed content', 'SecurityError');
 			const socket: FakeSocket = { path, ticket: protocols[1] ?? '', sent: [], handlers, closed: false };
 			sockets.push(socket);
 			if (autoOpen) clock.after(1, () => handlers.onOpen());
@@ -67,7 +69,10 @@ function world(settings: { readonly answer?: (path: string) => HttpAnswer | null
 	const hold = () => {
 		autoOpen = false;
 	};
-	return { clock, device, sockets, posts, events, link, hold };
+	const refuse = (next: boolean) => {
+		throws = next;
+	};
+	return { clock, device, sockets, posts, events, link, hold, refuse };
 }
 
 const stateOf = (state: LinkState) => state.state;
@@ -244,6 +249,18 @@ describe('startLink(ports, record, pen, events)', () => {
 		await clock.pass(60_000);
 		expect(sockets).toHaveLength(before);
 		expect(clock.pending()).toBe(0);
+	});
+
+	it('[DEV-24] a browser that throws instead of making a socket is asked again', async () => {
+		const { clock, device, sockets, link, refuse } = world();
+		refuse(true);
+		await clock.pass(1_000);
+		expect(link.state()).toMatchObject({ state: 'waiting', problem: { code: 'link-broken' } });
+		refuse(false);
+		device.set({ visible: true });
+		await clock.pass(10);
+		expect(sockets).toHaveLength(1);
+		expect(stateOf(link.state())).toBe('open');
 	});
 
 	it('frames of an abandoned socket are not heard', async () => {

@@ -124,7 +124,10 @@ export function startLink(
 			if (attempt === current) broken('no answer');
 		});
 		become({ state: 'asking', attempt: failures + 1 });
-		void ask(attempt);
+		// a socket that the browser refuses to make, a key that will not sign: worth another attempt like any broken link
+		void ask(attempt).catch((error: unknown) => {
+			if (attempt === current) broken(String(error));
+		});
 	};
 
 	const ask = async (attempt: Attempt) => {
