@@ -22,4 +22,4 @@ export interface LinkTimes {
 	readonly openWithinMs: number;
 }
 
-export const LINK_TIMES: LinkTimes = { pingEveryMs: 5_000, deadAfterMs: 11_000, openWithinMs: 8_000 };
+export const LINK_TIMES: LinkTimes = { pingEveryMs: 5_000, deadAfterMs: 10_500, openWithinMs: 8_000 };
