@@ -37,6 +37,13 @@ describe('fold(set): readings', () => {
 		expect(group?.entries).toHaveLength(2);
 	});
 
+	it('[REC-50] of two that agree, one without phase, the one with its phase holds', async () => {
+		const { engineer } = await crew();
+		await engineer.write('vibration', vibration(0.31, null));
+		const full = await engineer.write('vibration', vibration(0.31, 190));
+		expect(fold(engineer.set).vibrations[0]).toMatchObject({ state: 'one', holds: { hash: full.hash } });
+	});
+
 	it('[REC-50] two readings of a field: units, words, and the resolution of card or instrument', async () => {
 		const settled = async (a: FieldsOf<'reading'>, b: FieldsOf<'reading'>, rules: FoldRules = bareRules) => {
 			const { engineer, pilot, hear } = await crew();

@@ -18,7 +18,10 @@ export function readVibration(
 ): VibrationGroup {
 	const { flight, run, rotor, channel } = entries[0] as EntryOf<'vibration'>;
 	const settled = settler.evidence<'vibration'>(entries, (a, b) => sameVibration(a, b, rules));
-	return { ...settled, flight, run, rotor, channel };
+	// Of readings that say the same, one that says it with its phase says more.
+	const holds =
+		settled.state === 'one' ? (entries.find((one) => one.phaseDeg !== null) ?? settled.holds) : settled.holds;
+	return { ...settled, holds, flight, run, rotor, channel };
 }
 
 function sameReading(a: EntryOf<'reading'>, b: EntryOf<'reading'>, rules: FoldRules): boolean {
