@@ -180,6 +180,34 @@ describe('learnRotor(problem, runs)', () => {
 		expect(stay.predicted['hover/lat']!.high95Ips).toBeGreaterThan(seen);
 	});
 
+	it('[BAL-15] without any phase the direction stays open until different settings were flown', () => {
+		const bare = (r: Run): Run => ({
+			...r,
+			readings: Object.fromEntries(
+				Object.entries(r.readings).map(([id, { amplitudeIps }]) => [id, { amplitudeIps, phaseDeg: null }]),
+			),
+		});
+		const start = contractExample.runs![0]!;
+		const fly = (id: string, settings: Record<string, number>): Run =>
+			bare({ id, settings, readings: levelsOf(contractExample, start, settings) });
+		const one = solved({ ...contractExample, runs: [bare(start)] });
+		const stay = one.proposals.find((p) => p.touches === 0)!.predicted['hover/lat']!;
+		expect(stay.low95Ips).toBeLessThan(0.31);
+		expect(stay.high95Ips).toBeGreaterThan(0.31);
+		// whatever is changed, it may as well be the wrong way
+		for (const p of one.proposals) expect(p.chanceAllWithinGoal).toBeLessThan(0.3);
+		expect(one.trial).not.toBeNull();
+		const runs = [bare(start), fly('a', { 'plate-A': 3 }), fly('b', { 'plate-B': 3 })];
+		const known = solved({
+			...contractExample,
+			coefficients: contractExample.coefficients.map((c) => ({ ...c, sdRelative: 0.1 })),
+			runs,
+		});
+		expect(known.trial).toBeNull();
+		const chosen = known.proposals[known.recommended!]!;
+		expect(levelsOf(contractExample, start, chosen.settings)['hover/lat']!.amplitudeIps).toBeLessThan(0.1);
+	});
+
 	it('[BAL-16] a run left out changes nothing but the list of what was left out', () => {
 		const without = solved({ ...threeBlades, runs: [first] });
 		const excluded = solved({ ...threeBlades, runs: [first, { ...second, use: false }] });

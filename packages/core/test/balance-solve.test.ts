@@ -153,6 +153,15 @@ describe('solveRotor(problem) on three blades', () => {
 		expect(stay.buildUp).toContain(lat);
 	});
 
+	it('reports each proposal as it is known, and stops when asked with what it has', () => {
+		const told = new Set<string>();
+		okValue(solveRotor(threeBlades, { draws: 100, onProgress: (p) => told.add(JSON.stringify(p.settings)) }));
+		for (const p of answer.proposals) expect(told).toContain(JSON.stringify(p.settings));
+		const stopped = okValue(solveRotor(threeBlades, { draws: 100, stop: () => true }));
+		expect(stopped.recommended).toBe(0);
+		for (const p of stopped.proposals) expect(p.lowerBound).toBeLessThanOrEqual(p.worstRatioToGoal * (1 + 1e-9));
+	});
+
 	it('[BAL-60] the same seed gives the same answer', () => {
 		expect(solved(threeBlades)).toEqual(answer);
 	});

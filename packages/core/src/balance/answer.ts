@@ -18,7 +18,7 @@ export interface Proposals {
 	readonly lineOnly: readonly LineOnly[];
 	/** What was given and could not be used, and how. */
 	readonly unused: readonly UnusedInput[];
-	/** Only without runs. */
+	/** Without runs, and while no phase was read and too few different settings were flown to do without. */
 	readonly trial: TrialAdvice | null;
 }
 

@@ -5,7 +5,7 @@ import { auditRun } from './audit/audit-run.js';
 import { checkRotor } from './check-rotor.js';
 import type { RotorProblemFault } from './fault.js';
 import { learnRotor, runsInUse } from './learn/learn.js';
-import type { RotorProblem } from './model.js';
+import type { RotorProblem, Run } from './model.js';
 import type { SolveOptions } from './options.js';
 import { currentSettings } from './predict/outlook.js';
 import { forecastOf } from './predict/predict.js';
@@ -19,6 +19,9 @@ import { unreachableOf } from './report/unreachable.js';
 import { unusedInput } from './report/unused.js';
 import { stateOf } from './state.js';
 import { trialAdvice } from './trial.js';
+
+/** As without coefficients: the fault and two trials in different places (docs/methods/shop.md). */
+const runsWithoutPhase = 3;
 
 /**
  * What to change on this rotor, what it will read and how sure that is (docs/methods/balance.md). The answer depends on
@@ -64,5 +67,14 @@ export function solveRotor(problem: RotorProblem, options: SolveOptions = {}): R
 		unreachable: unreachable.byChannel,
 		audit: audited?.audit ?? null,
 		alternative,
+		// one run without phase says how much, not where: only a trial tells
+		trial: phaseKnown(runs) ? null : trialAdvice(problem),
 	});
+}
+
+/** A phase somewhere, or enough different runs that amplitudes alone settle the direction. */
+function phaseKnown(runs: readonly Run[]): boolean {
+	const anyPhase = runs.some((run) => Object.values(run.readings).some((r) => (r.phaseDeg ?? null) !== null));
+	const different = new Set(runs.map((run) => JSON.stringify(run.settings ?? {})));
+	return anyPhase || different.size >= runsWithoutPhase;
 }

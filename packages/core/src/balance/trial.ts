@@ -7,7 +7,7 @@ import { changeWords } from './words/change-words.js';
 const blindShare = 0.25;
 
 /**
- * What to try where no run has been flown or nothing is known of the response: one mass point, enough to be seen over
+ * What to try where no run has been flown, or none with phase: one mass point, enough to be seen over
  * the scatter and not so much that it could pass a limit.
  */
 export function trialAdvice(problem: RotorProblem): TrialAdvice {
@@ -22,7 +22,8 @@ export function trialAdvice(problem: RotorProblem): TrialAdvice {
 	const limit = Math.min(...problem.channels.map((c) => c.limitIps));
 	// over three times the scatter, and half a limit at most
 	const wanted = Math.min(limit / 2, Math.max(limit / 4, 3 * problem.noise.sdIps));
-	const from = Math.min(first.max, Math.max(first.min, 0));
+	const found = problem.runs?.findLast((run) => run.use !== false)?.settings?.[first.id] ?? 0;
+	const from = Math.min(first.max, Math.max(first.min, found));
 	const size = strongest > 0 ? wanted / strongest : blindShare * (first.max - first.min);
 	const others = allowedSettings(problem, first, from).filter((value) => value !== from);
 	const to = others.reduce(

@@ -1,10 +1,10 @@
 import type { RotorProblem, Run } from '../model.js';
-import { type Fit, fitUnknowns } from './fit.js';
+import { firstLooks, fittedLevels } from './first-looks.js';
+import { type Fit, type FitStart, fitUnknowns } from './fit.js';
 import { keptPriors } from './kept-priors.js';
 import { layOut, type RotorLayout } from './layout.js';
-import { scatterAt } from './noise.js';
+import { type Scatter, scatterAt } from './noise.js';
 import { errorPrior } from './prior.js';
-import { pullOf, respond } from './response.js';
 import { planUnknowns, type UnknownPlan } from './unknowns.js';
 
 /** What the runs taught: a mixture over the sizes of error that the evidence leaves open, likeliest first. */
@@ -49,24 +49,40 @@ export function learnRotor(problem: RotorProblem, runs: readonly Run[] = runsInU
 function learnStretch(problem: RotorProblem, runs: readonly Run[]): Posterior {
 	const layout = layOut(problem, runs);
 	const plan = planUnknowns(layout);
-	const goal = medianGoal(problem);
-	// the levels behind the readings and the place of the fault come from a first fit
-	const open = errorPrior(layout, 1, null);
-	const measured = scatterAt(layout, measuredLevels(layout));
-	const first = fitUnknowns(layout, plan, measured, open, goal * remainderScales[1], null, 4);
-	const scatter = scatterAt(layout, fittedLevels(layout, first));
-	const faultMean = first.values.fault.slice();
-	const settled = { global: first.global.slice(), local: first.local };
+	const remainderSds = remainderScales.map((scale) => scale * medianGoal(problem));
+	const looks = firstLooks(layout, plan, remainderSds[1]!);
+	// levels behind the readings: a low reading is not a better one
+	const scatter = scatterAt(layout, fittedLevels(layout, looks[0]!));
+	// where no phase was ever read the answer is several at once; then the stated error size has to do
+	const scales = looks.length === 1 ? likelyFirst : likelyFirst.slice(0, 1);
+	const fits = looks.flatMap((look) => fitSizes(layout, plan, scatter, look, scales, remainderSds));
+	return { layout, plan, members: weigh(fits) };
+}
+
+interface Weighed {
+	readonly fit: Fit;
+	readonly log: number;
+}
+
+/** Fits for every pair of error size and remainder size that is not hopeless, about one first look. */
+function fitSizes(
+	layout: RotorLayout,
+	plan: UnknownPlan,
+	scatter: Scatter,
+	look: Fit,
+	scales: readonly number[],
+	remainderSds: readonly number[],
+): Weighed[] {
+	const settled = { global: look.global.slice(), local: look.local };
 	for (let m = 0; m < layout.kinds.length; m++) settled.global.fill(0, plan.faultAt(m), plan.faultAt(m) + 2);
-	const fits: { fit: Fit; log: number }[] = [];
+	const fits: Weighed[] = [];
 	let best = Number.NEGATIVE_INFINITY;
-	for (const i of likelyFirst) {
-		const scale = errorScales[i]!;
-		const prior = errorPrior(layout, scale, faultMean);
+	for (const i of scales) {
+		const prior = errorPrior(layout, errorScales[i]!, look.values.fault);
 		let before = Number.NEGATIVE_INFINITY;
-		let start: { global: Float64Array; local: Float64Array } = settled;
-		for (const [n, remainder] of remainderScales.entries()) {
-			const found = fitUnknowns(layout, plan, scatter, prior, goal * remainder, start, 5);
+		let start: FitStart = settled;
+		for (const [n, remainderSd] of remainderSds.entries()) {
+			const found = fitUnknowns(layout, plan, scatter, prior, remainderSd, start, 5);
 			start = found;
 			const log = found.logEvidence + Math.log(errorScaleWeights[i]! * remainderWeights[n]!);
 			fits.push({ fit: found, log });
@@ -78,7 +94,7 @@ function learnStretch(problem: RotorProblem, runs: readonly Run[]): Posterior {
 		// all kinds of a fleet: there is nothing to rescale
 		if (prior.rescaled.every((r) => r === 0)) break;
 	}
-	return { layout, plan, members: weigh(fits) };
+	return fits;
 }
 
 export function runsInUse(problem: RotorProblem): readonly Run[] {
@@ -95,26 +111,4 @@ function weigh(fits: readonly { readonly fit: Fit; readonly log: number }[]): Me
 export function medianGoal(problem: RotorProblem): number {
 	const goals = problem.channels.map((c) => c.goalIps ?? c.limitIps).sort((a, b) => a - b);
 	return goals[Math.floor(goals.length / 2)] ?? 0.1;
-}
-
-function measuredLevels(layout: RotorLayout): Float64Array {
-	const levels = new Float64Array(layout.runs.length * layout.channels.length);
-	for (const [r, run] of layout.runs.entries()) {
-		for (const [k, reading] of run.readings.entries())
-			levels[r * layout.channels.length + k] = reading?.amplitudeIps ?? 0;
-	}
-	return levels;
-}
-
-function fittedLevels(layout: RotorLayout, found: Fit): Float64Array {
-	const levels = new Float64Array(layout.runs.length * layout.channels.length);
-	const v = new Float64Array(2);
-	for (const [r, run] of layout.runs.entries()) {
-		const pull = pullOf(layout, found.values, run.moved, run.bendOf);
-		for (let k = 0; k < layout.channels.length; k++) {
-			respond(layout, found.values, k, pull, v);
-			levels[r * layout.channels.length + k] = Math.hypot(v[0]!, v[1]!);
-		}
-	}
-	return levels;
 }

@@ -88,6 +88,11 @@ export function worstSquare(choice: ChoiceProblem, settings: readonly number[]):
 	return Math.max(...choice.terms.map((term) => squareOf(term, settings)));
 }
 
+/** Σ weight·r² over the terms. */
+export function squareSum(choice: ChoiceProblem, settings: readonly number[]): number {
+	return choice.terms.reduce((sum, term) => sum + (term.weight ?? 1) * squareOf(term, settings), 0);
+}
+
 function squareOf(term: ChoiceProblem['terms'][number], settings: readonly number[]): number {
 	let square = 0;
 	for (const [i, row] of term.rows.entries()) {

@@ -1,13 +1,13 @@
 import type { Proposal } from '../answer.js';
 import { chooseSettings } from '../choice/choose-settings.js';
-import type { ChoiceProblem } from '../choice/types.js';
+import type { ChoiceProblem, ChoiceProgress } from '../choice/types.js';
 import type { SolveOptions } from '../options.js';
 import { jointChance } from '../predict/joint-chance.js';
 import { levelsAt } from '../predict/level.js';
 import type { Forecast } from '../predict/predict.js';
 import { nextScatter, readingsFrom } from '../predict/reading.js';
 import { choiceProblem } from './choice-problem.js';
-import { proposalOf } from './proposal.js';
+import { proposalOf, squareSum, worstSquare } from './proposal.js';
 
 const defaultTouches = 5;
 /** Standard deviations of the prediction added to its mean; more costs flights (docs/methods/balance.md, "Caution"). */
@@ -28,13 +28,26 @@ export function propose(forecast: Forecast, options: SolveOptions): Proposal[] {
 	};
 	const draws = options.draws ?? 4000;
 	const seed = options.seed ?? 1;
+	const tell = (settings: readonly number[], lowerBound: number, proved: boolean): Proposal =>
+		proposalOf({ forecast, choice, settings, lowerBound, proved, draws, seed });
+	const now = choice.variables.map((v) => v.current);
+	const asItIs = choice.objective === 'worst' ? worstSquare(choice, now) : squareSum(choice, now);
+	const { onProgress } = options;
 	const outcome = chooseSettings(choice, {
 		...(options.nowMs === undefined ? {} : { nowMs: options.nowMs }),
 		...(options.nowMs !== undefined && options.budgetMs !== undefined ? { budgetMs: options.budgetMs } : { nodeLimit }),
 		...(options.stop === undefined ? {} : { stop: options.stop }),
+		...(onProgress === undefined || byChance
+			? {}
+			: {
+					onProgress: ({ settings, value, proved }: ChoiceProgress) => {
+						if (settings !== null) onProgress(tell(settings, proved ? Math.sqrt(value) : 0, proved));
+					},
+				}),
 	});
-	const proposals: Proposal[] = [];
-	const told = new Set<string>();
+	// leaving everything as it is needs no search
+	const proposals: Proposal[] = [tell(now, Math.sqrt(asItIs), true)];
+	const told = new Set([now.join()]);
 	for (const answer of outcome.byTouches) {
 		if (answer.state === 'none') continue;
 		const settings = byChance
@@ -48,17 +61,9 @@ export function propose(forecast: Forecast, options: SolveOptions): Proposal[] {
 		const key = settings.join();
 		if (told.has(key)) continue;
 		told.add(key);
-		const proposal = proposalOf({
-			forecast,
-			choice,
-			settings,
-			lowerBound: Math.sqrt(answer.lowerBound),
-			proved: answer.proved && !byChance,
-			draws,
-			seed,
-		});
+		const proposal = tell(settings, Math.sqrt(answer.lowerBound), answer.proved && !byChance);
 		proposals.push(proposal);
-		options.onProgress?.(proposal);
+		if (byChance) onProgress?.(proposal);
 	}
 	return proposals;
 }
