@@ -45,6 +45,24 @@ describe('outbox(clock, socket)', () => {
 		expect(parts).toHaveLength(31);
 	});
 
+	it('[DEV-16] what may wait goes when nothing else does: an entry overtakes the blobs that are queued', async () => {
+		const clock = virtualClock();
+		const { sent, state, port } = socket();
+		const out = outbox(clock, port);
+		const blob = { type: 'blob', hash: 'A'.repeat(43), bytes: new Uint8Array(48 * 1024) } as const;
+		for (let n = 0; n < 40; n++) out.pushLater(blob);
+		const before = sent.length;
+		expect(before).toBeLessThan(13);
+		out.push({ type: 'want', blobs: [] });
+		for (let n = 0; n < 20 && !out.idle(); n++) {
+			state.buffered = 0;
+			await clock.pass(30);
+		}
+		const types = sent.map((frame) => decodeMessage(frame)).map((read) => (read.ok ? read.value.type : ''));
+		expect(types.filter((type) => type === 'blob')).toHaveLength(40);
+		expect(types.indexOf('want')).toBeLessThanOrEqual(before + 1);
+	});
+
 	it('clear() drops what waits and leaves no timer; the next connection begins anew', async () => {
 		const clock = virtualClock();
 		const { sent, state, port } = socket();

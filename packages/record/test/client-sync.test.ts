@@ -187,6 +187,30 @@ describe('openSession(ports, record, hand) with a host', () => {
 		expect(await nobody).toBeNull();
 	});
 
+	it('[DEV-27] gauge moments reach the other pages while there is a link, and are dropped without one', async () => {
+		const { clock, tablet } = await world();
+		const [one, two] = [await tablet(), await tablet('engineer')];
+		const a = await one.open();
+		const b = await two.open();
+		await clock.pass(300);
+		const heard: number[] = [];
+		const stop = b.onFeed((feed) => heard.push(feed.values.torquePct ?? Number.NaN));
+		const moment = { source: 'feed 1', registration: 'ZZ-TST', timeS: 1, values: { torquePct: 71 }, states: {} };
+		a.sendFeed(moment);
+		await clock.pass(50);
+		one.network.set('down');
+		a.sendFeed({ ...moment, values: { torquePct: 72 } });
+		await clock.pass(50);
+		one.network.set('up');
+		await clock.pass(5_000);
+		a.sendFeed({ ...moment, values: { torquePct: 73 } });
+		await clock.pass(50);
+		stop();
+		a.sendFeed({ ...moment, values: { torquePct: 74 } });
+		await clock.pass(50);
+		expect(heard).toEqual([71, 73]);
+	});
+
 	it('[DEV-21] a half-open link: nothing is lost, the count of what is not at the host is right, it recovers', async () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();

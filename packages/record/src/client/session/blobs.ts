@@ -95,11 +95,14 @@ export class Blobs {
 			await this.#receive(message.hash, message.bytes);
 			return;
 		}
+		if (message.type === 'have') {
+			// what entries name is needed for signing and reading offline, so it is fetched before anybody asks
+			await this.fetch(message.blobs);
+			return;
+		}
 		for (const hash of message.blobs) {
 			const bytes = await this.#here(hash);
-			if (message.type === 'want' && bytes) this.#send({ type: 'blob', hash, bytes });
-			// what entries name is needed for signing and reading offline, so it is fetched before anybody asks
-			if (message.type === 'have' && !bytes) this.#send({ type: 'want', blobs: [hash] });
+			if (bytes) this.#send({ type: 'blob', hash, bytes });
 		}
 	}
 

@@ -16,6 +16,8 @@ import { Room } from './room.js';
 import type { ClientPorts } from './types.js';
 
 const TICK_MS = 1_000;
+/** With more than this unsent, a moment of gauges would come too late to be live. */
+const FEED_BUFFERED_BYTES_MAX = 32 * 1024;
 
 export interface ConversationParts {
 	readonly ports: ClientPorts & { readonly network: NetworkPort };
@@ -126,7 +128,7 @@ export class Conversation {
 
 	sendFeed(feed: Omit<Feed, 'type'>): void {
 		// passes the outbox by, and waits for nothing: a moment that is late is worth nothing
-		if (this.#outbox.idle()) this.#link.send(encodeMessage({ type: 'feed', ...feed }));
+		if (this.#link.bufferedBytes() < FEED_BUFFERED_BYTES_MAX) this.#link.send(encodeMessage({ type: 'feed', ...feed }));
 	}
 
 	get room(): Pick<Room, 'send'> {

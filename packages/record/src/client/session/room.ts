@@ -134,8 +134,10 @@ export class Room {
 		if (!applyUpdate(this.#carrier, update).ok) this.#startAnew();
 	}
 
+	/** Blobs wait behind entries: a day of traces must not hold up the next reading. */
 	send(message: WireMessage): void {
-		this.#send(message);
+		if (message.type !== 'blob') this.#send(message);
+		else if (this.#open) this.#outbox.pushLater(message);
 	}
 
 	hear(frame: Uint8Array): void {
