@@ -136,6 +136,13 @@ export function describeStoreContract(kind: StoreKind): void {
 			expect(await store.load('r')).toEqual({ updates: [], entries: [], people: [] });
 		});
 
+		it('append(write) of an unfit value takes no other write along', async () => {
+			const unfit = store.append(write('r', [{ ...entryRow('a', 1), seq: 1.5 }]));
+			const sound = store.append(write('s', [entryRow('b', 1)]));
+			await expect(unfit).rejects.toThrow();
+			expect(await sound).toEqual([{ chain: 'b', seq: 1, hash: 'b-1' }]);
+		});
+
 		it('load(record) of a record that is not here is empty', async () => {
 			expect(await store.load('nowhere')).toEqual({ updates: [], entries: [], people: [] });
 		});

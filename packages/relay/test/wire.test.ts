@@ -304,6 +304,38 @@ describe('frames between a device and the host', () => {
 		for (const entry of entries) await b.untilShows(entry);
 	});
 
+	it('[RLY-26] updates that follow each other closely are judged ahead and taken in order, a new chain included', async () => {
+		const writer = writerOf(crew.check, crew.pilot);
+		const entries: Entry[] = [];
+		for (let count = 0; count < 200; count++) entries.push(await remark(writer, `close behind ${count}`));
+		const a = await enter();
+		const b = await enter(crew.engineer);
+		// The first names the key; those behind it arrive while it is still being judged.
+		for (const entry of entries) a.sendEntries(entry);
+		await a.untilStored(entries.at(-1) as Entry);
+		await b.untilStored(entries.at(-1) as Entry);
+		for (const entry of entries) await b.untilShows(entry);
+		expect(a.closed).toBeNull();
+		// One word for each commit, not for each entry.
+		expect(b.received.filter((message) => message.type === 'stored').length).toBeLessThan(60);
+	});
+
+	it('[RLY-26] a forged update among sound ones closes the socket, and nothing behind it is taken', async () => {
+		const writer = writerOf(crew.check, crew.pilot);
+		const before = await remark(writer, 'sound');
+		const after = await remark(writer, 'behind the forged one');
+		const a = await enter();
+		a.sendEntries(before);
+		a.sendEntries({ ...before, text: 'forged' });
+		a.sendEntries(after);
+		await a.untilClosed();
+		expect(a.closed?.code).toBe(4422);
+		const b = await enter(crew.engineer);
+		b.sync();
+		await b.untilShows(before);
+		expect(b.hashes().has(after.hash)).toBe(false);
+	});
+
 	it('an honest entry hidden by a client number used twice still reaches everybody', async () => {
 		const pilotDoc = new Y.Doc({ gc: false });
 		pilotDoc.clientID = 4242;

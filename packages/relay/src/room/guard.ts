@@ -21,6 +21,8 @@ export interface Judged {
 	readonly entries: readonly Entry[];
 }
 
+export type Verdict = Result<Judged, GuardProblem>;
+
 /** Judges one update against the entries that are here; changes nothing. */
 export interface UpdateGuard {
 	judge(update: Uint8Array, known: EntrySet): Promise<Result<Judged, GuardProblem>>;

@@ -2,14 +2,16 @@ import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry, FieldsOf, Kind } from '@stillmast/formats/entry';
 import { updateOf } from '@stillmast/record/carrier';
 import type { EntrySet } from '@stillmast/record/set';
-import { closeCodes, type Feed, type WireMessage } from '@stillmast/record/wire';
+import { closeCodes, type Feed } from '@stillmast/record/wire';
 import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
 import type { Clock, Log } from '../ports.js';
 import type { PersonRow, Store, StoredHead, StoredRecord, WriteElsewhere } from '../store/store.js';
 import { Content } from './content.js';
 import { rowOf } from './entry-row.js';
 import { createFeedGate } from './feed-gate.js';
-import type { GuardProblem, UpdateGuard } from './guard.js';
+import type { GuardProblem, UpdateGuard, Verdict } from './guard.js';
+import { HeadNews, toWire } from './head-news.js';
+import type { Member } from './member.js';
 import { createPresence } from './presence.js';
 import type { Trust } from './trust.js';
 
@@ -17,16 +19,6 @@ import type { Trust } from './trust.js';
 const HEADS_TO_OTHERS_AFTER_MS = 500;
 /** So that a list of names fits into one frame. */
 const BLOBS_NAMED_AT_ONCE = 1_000;
-
-/** One connection as the room sees it. */
-export interface Member {
-	/** Fingerprint of the key behind it. */
-	readonly key: string;
-	send(message: WireMessage): void;
-	/** For what only shows the moment: dropped when the other side is slow. */
-	sendPassing(message: WireMessage): void;
-	close(code: number, reason: string): void;
-}
 
 export interface RoomPorts {
 	readonly store: Store;
@@ -47,7 +39,8 @@ export class Room {
 	readonly #ports: RoomPorts;
 	readonly #members = new Set<Member>();
 	readonly #writes = new Set<Promise<unknown>>();
-	readonly #headsForOthers = new Map<string, StoredHead>();
+	readonly #newsForWriters = new Map<Member, HeadNews>();
+	readonly #newsForOthers = new HeadNews();
 	readonly #feeds;
 	/** The host's chain in this record: one for each time the record is opened here. */
 	#writer: ChainWriter | null = null;
@@ -149,9 +142,15 @@ export class Room {
 		return true;
 	}
 
-	/** Judges an update; when it is sound it is passed on at once and written. A refusal changes nothing. */
-	async accept(update: Uint8Array, from: Member): Promise<Result<void, GuardProblem>> {
-		const judged = await this.#ports.guard.judge(update, this.entries);
+	/** Is an update sound? Asked ahead of `accept`, so that many are judged while others are taken in. */
+	judge(update: Uint8Array): Promise<Verdict> {
+		return this.#ports.guard.judge(update, this.entries);
+	}
+
+	/** Takes in an update that is sound: it is passed on at once and written. A refusal changes nothing. */
+	async accept(update: Uint8Array, early: Verdict, from: Member): Promise<Result<void, GuardProblem>> {
+		// Judged ahead, it may have come before the entry that names its key.
+		const judged = !early.ok && early.problem.code === 'key-unknown' ? await this.judge(update) : early;
 		if (!judged.ok) return judged;
 		const { entries } = judged.value;
 		if (this.#open) this.#take(update, entries, this.#content.add(entries), from);
@@ -281,17 +280,27 @@ export class Room {
 		return settled;
 	}
 
+	/** What one commit kept is told together: at once to whoever wrote it, a little later to the others. */
 	#announce(heads: readonly StoredHead[], from: Member | null): void {
 		if (heads.length === 0) return;
-		from?.send({ type: 'stored', heads: heads.map(toWire) });
-		if (this.#headsForOthers.size === 0) {
+		if (from) {
+			if (this.#newsForWriters.size === 0) queueMicrotask(() => this.#tellWriters());
+			const news = this.#newsForWriters.get(from) ?? new HeadNews();
+			this.#newsForWriters.set(from, news);
+			news.add(heads);
+		}
+		if (this.#newsForOthers.empty) {
 			this.#ports.clock.after(HEADS_TO_OTHERS_AFTER_MS, () => {
-				const gathered = [...this.#headsForOthers.values()].map(toWire);
-				this.#headsForOthers.clear();
+				const gathered = this.#newsForOthers.take();
 				this.#spread(null, (member) => member.send({ type: 'stored', heads: gathered }));
 			});
 		}
-		for (const head of heads) this.#headsForOthers.set(`${head.chain} ${head.hash}`, head);
+		this.#newsForOthers.add(heads);
+	}
+
+	#tellWriters(): void {
+		for (const [member, news] of this.#newsForWriters) member.send({ type: 'stored', heads: news.take() });
+		this.#newsForWriters.clear();
 	}
 
 	/** Acknowledges nothing more: whoever is connected comes back and sends again what is not stored. */
@@ -306,5 +315,3 @@ export class Room {
 		for (const member of this.#members) if (member !== except) send(member);
 	}
 }
-
-const toWire = ({ chain, seq, hash }: StoredHead) => [chain, seq, hash] as const;

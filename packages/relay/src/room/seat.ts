@@ -14,9 +14,11 @@ import {
 } from '@stillmast/record/wire';
 import type { Clock, Log } from '../ports.js';
 import type { Store } from '../store/store.js';
+import type { Verdict } from './guard.js';
+import type { Member } from './member.js';
 import { createPace, type SeatLimits } from './pace.js';
 import type { PeerSocket } from './peer-socket.js';
-import type { Member, Room } from './room.js';
+import type { Room } from './room.js';
 
 /** A reader that lets this much pile up is too slow to keep: it comes back and syncs from where it is. */
 const UNSENT_BYTES_MAX = 48 * 1024 * 1024;
@@ -42,6 +44,12 @@ export interface Visitor {
 	readonly writes: boolean;
 }
 
+interface Arrived {
+	readonly frame: Uint8Array;
+	/** Of an update that came in one frame. */
+	readonly verdict: Promise<Verdict> | null;
+}
+
 /** Counts of what happened on one connection, for the log when it ends. */
 interface Counts {
 	frames: number;
@@ -57,7 +65,7 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 	const { store, clock, log } = ports;
 	const counts: Counts = { frames: 0, updates: 0, droppedFromReader: 0 };
 	const assembler = new FragmentAssembler();
-	const backlog: Uint8Array[] = [];
+	const backlog: Arrived[] = [];
 	const frameDelayMs = createPace(clock, ports.limits.frames);
 	const byteDelayMs = createPace(clock, ports.limits.bytes);
 	let working = false;
@@ -105,7 +113,7 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 				member.close(closeCodes.tooBig, 'frame too big');
 				return;
 			}
-			backlog.push(frame);
+			backlog.push({ frame, verdict: judgedAhead(frame) });
 			if (backlog.length >= BACKLOG_PAUSES_AT && !paused) {
 				paused = true;
 				socket.pause();
@@ -117,13 +125,14 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 
 	async function work(): Promise<void> {
 		working = true;
-		for (let frame = backlog.shift(); frame; frame = backlog.shift()) {
+		for (let next = backlog.shift(); next; next = backlog.shift()) {
+			const { frame, verdict } = next;
 			// Too fast is slowed down: what comes meanwhile waits in the network, and nothing is dropped.
 			const delayMs = Math.max(frameDelayMs(1), byteDelayMs(frame.length));
 			if (delayMs > 0) await new Promise<void>((resolve) => clock.after(delayMs, resolve));
 			if (ended) break;
 			try {
-				await read(frame);
+				await read(frame, verdict);
 			} catch (error) {
 				log({ level: 'error', event: 'frame-failed', record: room.record, reason: String(error) });
 				member.close(closeCodes.refused, 'unreadable');
@@ -136,8 +145,19 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 		working = false;
 	}
 
+	/** Updates are judged while those before them are taken in; what becomes of them is still decided in order. */
+	function judgedAhead(frame: Uint8Array): Promise<Verdict> | null {
+		if (!visitor.writes || !carriesUpdate(frame)) return null;
+		const decoded = decodeMessage(frame);
+		if (!decoded.ok || !('update' in decoded.value)) return null;
+		const verdict = room.judge(decoded.value.update);
+		// Nobody may come to ask, when the connection ends before.
+		verdict.catch(() => undefined);
+		return verdict;
+	}
+
 	/** One frame, or what fragments were put together to. */
-	async function read(bytes: Uint8Array, assembled = false): Promise<void> {
+	async function read(bytes: Uint8Array, ahead: Promise<Verdict> | null, assembled = false): Promise<void> {
 		if (!visitor.writes && carriesUpdate(bytes)) {
 			counts.droppedFromReader += 1;
 			return;
@@ -147,7 +167,7 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 			if (decoded.value.type === 'fragment') {
 				if (assembled) refuse('fragment in fragments');
 				else await readFragment(decoded.value);
-			} else await answer(decoded.value);
+			} else await answer(decoded.value, ahead);
 			return;
 		}
 		// Kinds of a newer version, and those of stock clients that mean nothing here, are passed over.
@@ -161,10 +181,10 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 		if (!whole.ok) {
 			if (whole.problem.code === 'too-big') member.close(closeCodes.tooBig, 'message too big');
 			else refuse(whole.problem.code);
-		} else if (whole.value) await read(whole.value, true);
+		} else if (whole.value) await read(whole.value, null, true);
 	}
 
-	async function answer(message: WireMessage): Promise<void> {
+	async function answer(message: WireMessage, ahead: Promise<Verdict> | null): Promise<void> {
 		switch (message.type) {
 			case 'ping':
 				member.sendPassing({ type: 'pong', n: message.n, at: message.at, hostAt: clock.nowMs() });
@@ -187,7 +207,7 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 			case 'sync-step-2':
 			case 'sync-update':
 				counts.updates += 1;
-				await takeUpdate(message);
+				await takeUpdate(message.update, await (ahead ?? room.judge(message.update)));
 				return;
 			case 'awareness':
 				room.hearPresence(member, message.update);
@@ -220,8 +240,8 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 		}
 	}
 
-	async function takeUpdate(message: Extract<WireMessage, { type: 'sync-step-2' | 'sync-update' }>): Promise<void> {
-		const accepted = await room.accept(message.update, member);
+	async function takeUpdate(update: Uint8Array, verdict: Verdict): Promise<void> {
+		const accepted = await room.accept(update, verdict, member);
 		if (accepted.ok) return;
 		const { code } = accepted.problem;
 		const path = 'path' in accepted.problem ? accepted.problem.path : undefined;

@@ -61,7 +61,7 @@ export function createSocketDoor({ admits, receive }: SocketDoorOptions): Socket
 			server.handleUpgrade(request, socket, head, (webSocket) => {
 				alive.add(webSocket);
 				webSocket.on('pong', () => alive.add(webSocket));
-				receive(peerOf(webSocket), record, offered);
+				receive(peerOf(webSocket, socket), record, offered);
 			});
 			return true;
 		},
@@ -88,12 +88,27 @@ function refuseHandshake(socket: Duplex, status: number, words: string): void {
 	socket.end(`HTTP/1.1 ${status} ${words}\r\nconnection: close\r\ncontent-length: 0\r\n\r\n`);
 }
 
-function peerOf(socket: WebSocket): PeerSocket {
+/** @param wire the connection beneath: what is sent in one turn of the event loop leaves in one call to the system */
+function peerOf(socket: WebSocket, wire: Duplex): PeerSocket {
 	socket.binaryType = 'nodebuffer';
 	let closed = false;
+	let gathering = false;
+
+	function gather(): void {
+		if (gathering) return;
+		gathering = true;
+		wire.cork();
+		setImmediate(() => {
+			gathering = false;
+			wire.uncork();
+		});
+	}
+
 	return {
 		send(frame) {
-			if (!closed && socket.readyState === socket.OPEN) socket.send(frame);
+			if (closed || socket.readyState !== socket.OPEN) return;
+			gather();
+			socket.send(frame);
 		},
 		close(code, reason) {
 			if (closed) return;

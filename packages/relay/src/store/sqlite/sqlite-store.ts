@@ -67,6 +67,8 @@ async function startThread(path: string): Promise<StoreThread> {
 	const start: WorkerStart = { path };
 	const worker = new Worker(new URL('./worker.js', import.meta.url), { workerData: start });
 	const waiting = new Map<number, Waiting>();
+	/** Calls of this turn of the event loop, sent as one message. */
+	const outgoing: Call[] = [];
 	let lastId = 0;
 	let ended: StoreError | null = null;
 	const exited = once(worker, 'exit');
@@ -79,11 +81,13 @@ async function startThread(path: string): Promise<StoreThread> {
 		waiting.clear();
 	}
 
-	worker.on('message', (answer: Answer) => {
-		const caller = waiting.get(answer.id);
-		waiting.delete(answer.id);
-		if (answer.ok) caller?.resolve(answer.value as never);
-		else caller?.reject(new StoreError(answer.message));
+	worker.on('message', (answers: readonly Answer[]) => {
+		for (const answer of answers) {
+			const caller = waiting.get(answer.id);
+			waiting.delete(answer.id);
+			if (answer.ok) caller?.resolve(answer.value as never);
+			else caller?.reject(new StoreError(answer.message));
+		}
 	});
 	worker.on('error', (error) => fail(error.message));
 	worker.on('exit', () => fail('the store is closed'));
@@ -95,7 +99,8 @@ async function startThread(path: string): Promise<StoreThread> {
 		const id = ++lastId;
 		return new Promise((resolve, reject) => {
 			waiting.set(id, { resolve, reject });
-			worker.postMessage({ id, operation, values } satisfies Call);
+			if (outgoing.length === 0) setImmediate(() => worker.postMessage(outgoing.splice(0)));
+			outgoing.push({ id, operation, values });
 		});
 	}
 

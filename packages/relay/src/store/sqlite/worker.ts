@@ -53,8 +53,11 @@ function end(): void {
 	port.close();
 }
 
-function answer(reply: Answer): void {
-	port.postMessage(reply);
+const answers: Answer[] = [];
+
+/** One message for all that is ready: each message between threads costs more than what is in it. */
+function sendAnswers(): void {
+	if (answers.length > 0) port.postMessage(answers.splice(0));
 }
 
 const messageOf = (error: unknown) => (error instanceof Error ? error.message : String(error));
@@ -62,14 +65,23 @@ const messageOf = (error: unknown) => (error instanceof Error ? error.message : 
 /** Writes in one transaction; when it fails, none of them is answered as kept. */
 function commitTogether(calls: readonly Call[]): void {
 	if (calls.length === 0) return;
+	let written = false;
 	try {
-		const results = db.commit(() => calls.map((call) => (WRITES[call.operation] as Work)(...(call.values as never[]))));
+		const results = db.commit(() => {
+			const done = calls.map((call) => (WRITES[call.operation] as Work)(...(call.values as never[])));
+			written = true;
+			return done;
+		});
 		calls.forEach((call, index) => {
-			answer({ id: call.id, ok: true, value: call.operation === 'append' ? headsAfter(call) : results[index] });
+			answers.push({ id: call.id, ok: true, value: call.operation === 'append' ? headsAfter(call) : results[index] });
 		});
 	} catch (error) {
-		for (const call of calls) answer({ id: call.id, ok: false, message: messageOf(error) });
+		// One unfit write must not take those of others along; but a commit that failed is never tried a second time,
+		// since the disk may have dropped what it was told to keep.
+		if (!written && calls.length > 1) for (const call of calls) commitTogether([call]);
+		else for (const call of calls) answers.push({ id: call.id, ok: false, message: messageOf(error) });
 	}
+	sendAnswers();
 }
 
 function headsAfter(call: Call) {
@@ -83,15 +95,18 @@ function headsAfter(call: Call) {
 
 function look(call: Call): void {
 	try {
-		answer({ id: call.id, ok: true, value: (READS[call.operation] as Work)(...(call.values as never[])) });
+		answers.push({ id: call.id, ok: true, value: (READS[call.operation] as Work)(...(call.values as never[])) });
 	} catch (error) {
-		answer({ id: call.id, ok: false, message: messageOf(error) });
+		answers.push({ id: call.id, ok: false, message: messageOf(error) });
 	}
+	sendAnswers();
 }
 
-port.on('message', (first: Call) => {
-	const calls = [first];
-	for (let next = receiveMessageOnPort(port); next; next = receiveMessageOnPort(port)) calls.push(next.message as Call);
+port.on('message', (first: readonly Call[]) => {
+	const calls = [...first];
+	for (let next = receiveMessageOnPort(port); next; next = receiveMessageOnPort(port)) {
+		calls.push(...(next.message as readonly Call[]));
+	}
 	let writes: Call[] = [];
 	for (const call of calls) {
 		if (call.operation in WRITES) {
