@@ -14,6 +14,8 @@ if (!process.stdout.isTTY) {
 	delete process.env.FORCE_COLOR;
 	process.env.NO_COLOR = '1';
 }
+// Long sizes take hours on two processors; which tests have one stands in docs/how-it-is-tested.md.
+if (process.argv.includes('--long')) process.env.STILLMAST_LONG = '1';
 const testsFolder = join(root, 'tests');
 
 /** @param {string} file */
