@@ -1,6 +1,6 @@
 export type { Clock, Log, LogLine, Random } from './ports.js';
 export { type Invitation, type Relay, type RelayOptions, startRelay } from './relay.js';
-export type { PageHandler } from './serve/web.js';
+export type { Certificate, PageHandler } from './serve/web.js';
 export { copyStore } from './store/copy-store.js';
 export { openPostgresStore } from './store/postgres/postgres-store.js';
 export { openSqliteStore, StoreError } from './store/sqlite/sqlite-store.js';

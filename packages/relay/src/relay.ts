@@ -22,7 +22,7 @@ import { type PeerSocket, standardCloseCodes } from './room/peer-socket.js';
 import { takeSeat } from './room/seat.js';
 import { createMetrics } from './serve/metrics.js';
 import { createSocketDoor } from './serve/sockets.js';
-import { createWeb, type PageHandler } from './serve/web.js';
+import { type Certificate, createWeb, type PageHandler } from './serve/web.js';
 import { openSqliteStore } from './store/sqlite/sqlite-store.js';
 import type { Store } from './store/store.js';
 
@@ -35,6 +35,8 @@ export interface RelayOptions {
 	readonly dataDir: string;
 	/** The one name in invitations, with a port when it is not the usual one. */
 	readonly name?: string;
+	/** Makes every address https; browsers keep pages and keys for use offline only then, or on this machine. */
+	readonly certificate?: Certificate;
 	/** Serves the pages. */
 	readonly board?: PageHandler;
 	/** Whole origins that may open sockets here besides this host's own pages. */
@@ -109,7 +111,11 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 	const passOptions = { clock, random, lifeMs: PASS_LIFE_MS, limit: PASSES_OUTSTANDING };
 	const nonces = createPasses<true>(passOptions);
 	const tickets = createPasses<Grant>(passOptions);
-	const addressing = createAddressing({ name: options.name, secure: false, origins: options.origins ?? [] });
+	const addressing = createAddressing({
+		name: options.name,
+		secure: options.certificate !== undefined,
+		origins: options.origins ?? [],
+	});
 
 	/** The socket is open by now: whatever is wrong is said by a close code, which a browser can read. */
 	async function receive(socket: PeerSocket, record: string, offered: readonly string[]): Promise<void> {
@@ -170,6 +176,7 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 				isLoopback(address) ? answered(metrics.text(hall)) : refused(403, 'only-from-this-machine'),
 			),
 		},
+		certificate: options.certificate,
 		pages: options.board,
 		addressing,
 		clock,
@@ -193,7 +200,8 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 		throw error;
 	}
 	const { port } = web.address() as AddressInfo;
-	const url = `http://${options.name ?? `${host.includes(':') ? `[${host}]` : host}:${port}`}`;
+	const scheme = options.certificate ? 'https' : 'http';
+	const url = `${scheme}://${options.name ?? `${host.includes(':') ? `[${host}]` : host}:${port}`}`;
 	log({ level: 'info', event: 'started', url });
 
 	return {

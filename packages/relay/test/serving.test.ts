@@ -1,9 +1,11 @@
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { request } from 'node:http';
+import { request as secureRequest } from 'node:https';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { closeCodes, encodeMessage } from '@stillmast/record/wire';
 import { afterEach, describe, expect, it } from 'vitest';
+import { WebSocket } from 'ws';
 import type { Clock } from '../src/ports.js';
 import { startRelay } from '../src/relay.js';
 import { openSqliteStore } from '../src/store/sqlite/sqlite-store.js';
@@ -65,6 +67,31 @@ describe('startRelay(options)', () => {
 			outgoing.on('close', () => clearInterval(more));
 		});
 		expect(status).toBe(413);
+	});
+
+	it('[RLY-65] with a certificate every address is https, its sockets and origins too', async () => {
+		const pem = (name: string) => readFile(new URL(`./certificate/${name}.pem`, import.meta.url), 'utf8');
+		const [cert, key] = [await pem('cert'), await pem('key')];
+		hangar = await openHangar({ certificate: { cert, key } });
+		expect(hangar.url).toMatch(/^https:/);
+		const { port } = hangar.relay;
+		const headers = await new Promise<Record<string, unknown>>((resolve, reject) => {
+			secureRequest({ host: '127.0.0.1', port, path: '/health', ca: cert }, (response) => {
+				response.resume();
+				resolve(response.headers);
+			})
+				.on('error', reject)
+				.end();
+		});
+		expect(headers['strict-transport-security']).toBe('max-age=31536000');
+		const handshake = (origin: string) =>
+			new Promise<boolean>((resolve) => {
+				const socket = new WebSocket(`wss://127.0.0.1:${port}/sync/x`, ['stillmast.1'], { ca: cert, origin });
+				socket.on('open', () => resolve(true));
+				socket.on('error', () => resolve(false));
+			});
+		expect(await handshake(`https://127.0.0.1:${port}`)).toBe(true);
+		expect(await handshake(`http://127.0.0.1:${port}`)).toBe(false);
 	});
 
 	it('says 404 for what is not there and 405 for the wrong method', async () => {

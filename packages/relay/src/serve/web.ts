@@ -1,4 +1,5 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import { createServer as createSecureServer } from 'node:https';
 import type { Addressing } from '../access/origins.js';
 import { sendJson, setSecurityHeaders } from '../http/headers.js';
 import { type Caller, type Routes, serveRoute } from '../http/routes.js';
@@ -7,7 +8,15 @@ import type { Clock, Log } from '../ports.js';
 /** Serves the board's pages; calls `next` for a path it does not know. */
 export type PageHandler = (request: IncomingMessage, response: ServerResponse, next?: () => void) => void;
 
+/** A certificate with its chain and its key, both PEM. */
+export interface Certificate {
+	readonly cert: string;
+	readonly key: string;
+}
+
 export interface WebOptions {
+	/** Without one the host speaks plain HTTP, which is fine on this machine or behind a proxy that has one. */
+	readonly certificate: Certificate | undefined;
 	readonly routes: Routes;
 	readonly pages: PageHandler | undefined;
 	readonly addressing: Addressing;
@@ -17,11 +26,13 @@ export interface WebOptions {
 
 /** Own routes first, then the pages. Every answer carries the security headers. */
 export function createWeb(options: WebOptions): Server {
-	const { log, clock } = options;
-	return createServer((request, response) => {
+	const { log, clock, certificate } = options;
+	const secure = certificate !== undefined;
+
+	function serve(request: IncomingMessage, response: ServerResponse): void {
 		const startedMs = clock.monotonicMs();
 		const path = pathOf(request);
-		setSecurityHeaders(response, false);
+		setSecurityHeaders(response, secure);
 		answer(options, path, request, response)
 			.then((own) => {
 				if (!own) return;
@@ -39,7 +50,11 @@ export function createWeb(options: WebOptions): Server {
 				if (!response.headersSent) sendJson(response, 500, { code: 'host-trouble' });
 				else response.destroy();
 			});
-	});
+	}
+
+	return certificate
+		? createSecureServer({ cert: certificate.cert, key: certificate.key, minVersion: 'TLSv1.2' }, serve)
+		: createServer(serve);
 }
 
 const pathOf = (request: IncomingMessage) => (request.url ?? '/').split('?', 1)[0] ?? '/';
