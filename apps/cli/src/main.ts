@@ -1,13 +1,23 @@
 import { solveRotor } from '@stillmast/core/balance';
 import { type ExitStatus, exitStatus, type Io, processIo } from './io.js';
+import { marginVerb } from './margin/verb.js';
 import { exportVerb } from './record/export-verb.js';
 import { importVerb } from './record/import-verb.js';
 import { verifyVerb } from './record/verify-verb.js';
+import { reduceVerb } from './reduce/verb.js';
 import { serveVerb } from './serve/verb.js';
 import { solveVerb } from './solve/verb.js';
 import { UsageError, type Verb } from './verb.js';
 
-const verbs: readonly Verb[] = [solveVerb(solveRotor), verifyVerb, importVerb, exportVerb, serveVerb];
+const verbs: readonly Verb[] = [
+	solveVerb(solveRotor),
+	marginVerb,
+	reduceVerb,
+	verifyVerb,
+	importVerb,
+	exportVerb,
+	serveVerb,
+];
 
 function overview(): string {
 	const widest = Math.max(...verbs.map((verb) => verb.name.length));

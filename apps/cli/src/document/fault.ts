@@ -53,6 +53,13 @@ const sentences: Readonly<Record<string, string>> = {
 	'no-such-record': 'there is no such record',
 	'several-such-records': 'several records begin so',
 	'row-damaged': 'a kept entry is damaged',
+	'outside-chart': 'a condition lies outside the chart, which is not extended',
+	'missing-condition': 'a condition that the chart is entered with is missing',
+	'missing-observed': 'the value to compare with the chart is missing',
+	'observed-for-several': 'several charts need a value each, by the id of their results',
+	'given-twice': 'a quantity is given twice with different values',
+	'unknown-quantity': 'a quantity is named that the reading does not give',
+	'no-slope': 'the chart has a single line there, so the scatter cannot be carried through',
 	'too-many-settings': 'there are more settings than can be searched',
 };
 
@@ -84,5 +91,12 @@ export function refusalOf(problem: Problem & Partial<Pick<JsonFault, 'line' | 'c
 function shown(value: unknown): string {
 	if (typeof value === 'string') return value;
 	if (Array.isArray(value)) return value.map(shown).join(', ');
+	if (isRange(value)) return `${value.axis} from ${value.atLeast} to ${value.atMost}`;
 	return JSON.stringify(value) ?? String(value);
+}
+
+function isRange(
+	value: unknown,
+): value is { readonly axis: string; readonly atLeast: number; readonly atMost: number } {
+	return typeof value === 'object' && value !== null && 'axis' in value && 'atLeast' in value && 'atMost' in value;
 }

@@ -46,3 +46,8 @@ export async function* linesOf(stream: Readable, limitBytes: number = sizeLimitB
 	}
 	if (size > 0) yield finish();
 }
+
+/** Nothing but blanks, as at the end of a file; such a line asks nothing and gets no answer. */
+export function isBlank(bytes: Uint8Array): boolean {
+	return bytes.every((byte) => byte === 0x20 || byte === 0x09 || byte === 0x0d);
+}

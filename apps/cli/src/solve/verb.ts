@@ -1,6 +1,6 @@
 import type { SolveOptions } from '@stillmast/core/balance';
 import { refusalOf } from '../document/fault.js';
-import { linesOf } from '../document/lines.js';
+import { isBlank, linesOf } from '../document/lines.js';
 import { readFileBytes, readStreamBytes } from '../document/read-file.js';
 import { type ExitStatus, exitStatus, type Io } from '../io.js';
 import { onlyFile, readArgs, UsageError, type Verb, wholeNumber } from '../verb.js';
@@ -107,9 +107,4 @@ async function solveLines(
 		}
 	}
 	return failOutside && outside ? exitStatus.notInOrder : exitStatus.fine;
-}
-
-/** Nothing but blanks, as at the end of a file; such a line asks nothing and gets no answer. */
-function isBlank(bytes: Uint8Array): boolean {
-	return bytes.every((byte) => byte === 0x20 || byte === 0x09 || byte === 0x0d);
 }

@@ -13,6 +13,8 @@ const result = v.strictObject({
 	/** A reading exactly on the limit is inside (`at-most`) unless the manual says otherwise (`below`). */
 	rule: v.optional(v.picklist(['at-most', 'below'])),
 	unit: v.optional(words),
+	/** A margin above this is rather a wrong indication than a good engine. */
+	tooGoodMargin: v.optional(notNegative),
 });
 
 const interpolation = v.picklist(['linear', 'monotone-cubic']);
