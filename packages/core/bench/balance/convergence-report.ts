@@ -1,7 +1,7 @@
 import { MOST_CORRECTIONS } from './campaign.js';
 import type { Cell } from './cells.js';
 import type { Flown } from './convergence.js';
-import { groupedShare, meanOf, quantile, shareOf } from './statistics.js';
+import { groupedShare, type Mean, meanOf, quantile, type Share, shareOf } from './statistics.js';
 import { meanText, percent, table, verdict } from './table.js';
 
 export interface CellResult {
@@ -20,8 +20,6 @@ export function convergenceTable(results: readonly CellResult[]): string {
 			const p95 = quantile(all, 0.95);
 			const first = shareOf(all.filter((corrections) => corrections === 1).length, all.length);
 			const target = strategy === (cell.fleet ? 'learning + fleet' : 'learning') ? cell.target : undefined;
-			const met = target !== undefined && mean.mean <= target.mean && p95 <= target.p95 && never.share <= target.never;
-			const settled = target !== undefined && Math.abs(mean.mean - target.mean) > mean.half95;
 			return [
 				cell.id,
 				strategy,
@@ -30,9 +28,7 @@ export function convergenceTable(results: readonly CellResult[]): string {
 				`${quantile(all, 0.5)} / ${p95}`,
 				percent(first),
 				percent(never),
-				target === undefined
-					? ''
-					: `≤ ${target.mean}, ${target.p95}, ${(100 * target.never).toFixed(1)} %: ${verdict(met, settled || !met)}`,
+				target === undefined ? '' : targetText(target, mean, p95, never),
 			];
 		}),
 	);
@@ -49,6 +45,16 @@ export function convergenceTable(results: readonly CellResult[]): string {
 	return table(head, rows);
 }
 
+/** Each of the three targets by itself: what is missed should be seen to be missed. */
+function targetText(target: NonNullable<Cell['target']>, mean: Mean, p95: number, never: Share): string {
+	const settled = Math.abs(mean.mean - target.mean) > mean.half95;
+	return [
+		`mean ≤ ${target.mean}: ${verdict(mean.mean <= target.mean, settled)}`,
+		`p95 ≤ ${target.p95}: ${p95 <= target.p95 ? 'reached' : 'missed'}`,
+		`never ≤ ${(100 * target.never).toFixed(1)} %: ${never.share <= target.never ? 'reached' : 'missed'}`,
+	].join('; ');
+}
+
 /** Coverage of the 95 % intervals of the next reading. */
 export function coverageTable(results: readonly CellResult[]): string {
 	const rows: string[][] = [];
@@ -57,9 +63,7 @@ export function coverageTable(results: readonly CellResult[]): string {
 		for (const strategy of strategiesOf(flown)) {
 			if (!strategy.startsWith('learning')) continue;
 			const own = flown.filter((one) => one.strategy === strategy);
-			const inside = own.map((one) =>
-				countReadings(one, (amplitude, low, high) => amplitude >= low && amplitude <= high),
-			);
+			const inside = byGroup(own, (amplitude, low, high) => amplitude >= low && amplitude <= high);
 			const above = byGroup(own, (amplitude, _, high) => amplitude > high);
 			const understated = cell.wrong.statedShare < 1;
 			if (!understated) honest.push(...inside);

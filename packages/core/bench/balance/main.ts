@@ -12,7 +12,7 @@ import { inWorkers } from './in-workers.js';
 import { choiceSpeed, solveSpeed } from './speed.js';
 
 const SIZES = {
-	small: { rotors: 60, instances: 20, solved: 10 },
+	small: { rotors: 60, instances: 10, solved: 10 },
 	full: { rotors: 500, instances: 50, solved: 30 },
 } as const;
 
