@@ -4,6 +4,8 @@ import type { RotorLayout } from './layout.js';
 import type { Scatter } from './noise.js';
 import type { ErrorPrior } from './prior.js';
 import { type Pull, pullOf, respond } from './response.js';
+import { type ModelPoint, sensitivity } from './sensitivity.js';
+import { solveLocals, solveUpper } from './triangles.js';
 import { blankValues, spell, type UnknownPlan, type Values } from './unknowns.js';
 
 /** One size of the table's error and of the remainder, with the posterior under it: normal about `values`. */
@@ -85,13 +87,8 @@ export function fitUnknowns(
 	}
 }
 
-interface Trial {
-	readonly layout: RotorLayout;
-	readonly plan: UnknownPlan;
+interface Trial extends ModelPoint {
 	readonly scatter: Scatter;
-	readonly prior: ErrorPrior;
-	readonly remainderSd: number;
-	readonly values: Values;
 }
 
 function between(from: Float64Array, to: Float64Array, share: number): Float64Array {
@@ -192,45 +189,6 @@ function linearise(trial: Trial, global: Float64Array, local: Float64Array): Lin
 	return { global: nextGlobal, local: nextLocal, globalRoot, localRoots, logDeterminant };
 }
 
-/** Back substitution in place; column-major with the given leading dimension. */
-export function solveUpper(root: Float64Array, order: number, lead: number, x: Float64Array, at: number): void {
-	for (let j = order - 1; j >= 0; j--) {
-		const value = x[at + j]! / root[j * lead + j]!;
-		x[at + j] = value;
-		for (let i = 0; i < j; i++) x[at + i]! -= value * root[j * lead + i]!;
-	}
-}
-
-/** Solves R'w = s in place for a column-major upper triangle: then w·w is the variance of s·z. */
-export function forward(root: Float64Array, order: number, s: Float64Array, at: number): void {
-	for (let i = 0; i < order; i++) {
-		let sum = s[at + i]!;
-		const column = i * order;
-		for (let j = 0; j < i; j++) sum -= root[column + j]! * s[at + j]!;
-		s[at + i] = sum / root[column + i]!;
-	}
-}
-
-/** The locals of a channel that go with given globals: R_ll·x = head − R_lg·global. */
-export function solveLocals(
-	root: Float64Array,
-	locals: number,
-	globals: number,
-	head: Float64Array,
-	global: Float64Array,
-	into: Float64Array,
-	at: number,
-): void {
-	for (let i = 0; i < locals; i++) into[at + i] = head[i]!;
-	for (let j = 0; j < globals; j++) {
-		const value = global[j]!;
-		if (value === 0) continue;
-		const from = (locals + j) * locals;
-		for (let i = 0; i < locals; i++) into[at + i]! -= value * root[from + i]!;
-	}
-	solveUpper(root, locals, locals, into, at);
-}
-
 function rowsOf(layout: RotorLayout, k: number): number {
 	let rows = 0;
 	for (const run of layout.runs) {
@@ -306,83 +264,4 @@ function fillChannel(
 		block[columns * rows + row + 1] = weight * (seen.im - here.im + backIm);
 		row += 2;
 	}
-}
-
-/** Adds ∂v_k/∂z of every unknown at these settings: locals first, then globals; gusts are the caller's. */
-export function sensitivity(
-	trial: Pick<Trial, 'layout' | 'plan' | 'prior' | 'remainderSd' | 'values'>,
-	k: number,
-	pull: Pull,
-	moved: Float64Array,
-	bendOf: Int32Array,
-	re: Float64Array,
-	im: Float64Array,
-): void {
-	const { layout, plan, prior, values } = trial;
-	const kinds = layout.kinds.length;
-	const { locals } = plan;
-	for (let m = 0; m < kinds; m++) {
-		const at = 2 * (k * kinds + m);
-		const tRe = layout.table[at]!;
-		const tIm = layout.table[at + 1]!;
-		if (tRe === 0 && tIm === 0) continue;
-		const gRe = values.factor[2 * m]!;
-		const gIm = values.factor[2 * m + 1]!;
-		const pRe = pull.plain[2 * m]!;
-		const pIm = pull.plain[2 * m + 1]!;
-		const oRe = 1 + values.channelOwn[at]!;
-		const oIm = values.channelOwn[at + 1]!;
-		// channel's own part: T·(fault + factor·plain)
-		const fRe = values.fault[2 * m]! + gRe * pRe - gIm * pIm;
-		const fIm = values.fault[2 * m + 1]! + gRe * pIm + gIm * pRe;
-		circular(re, im, 2 * m, prior.channelSd[k * kinds + m]!, tRe * fRe - tIm * fIm, tRe * fIm + tIm * fRe);
-		// fault: T·(1 + own)
-		const wRe = tRe * oRe - tIm * oIm;
-		const wIm = tRe * oIm + tIm * oRe;
-		circular(re, im, locals + plan.faultAt(m), prior.faultSd[m]!, wRe, wIm);
-		// factor: T·((1 + own)·plain + own parts), turned to along and across its mean
-		const dRe = wRe * pRe - wIm * pIm + tRe * pull.own[2 * m]! - tIm * pull.own[2 * m + 1]!;
-		const dIm = wRe * pIm + wIm * pRe + tRe * pull.own[2 * m + 1]! + tIm * pull.own[2 * m]!;
-		const size = Math.hypot(prior.factor[2 * m]!, prior.factor[2 * m + 1]!) || 1;
-		const c = prior.factor[2 * m]! / size;
-		const s = prior.factor[2 * m + 1]! / size;
-		const uRe = dRe * c - dIm * s;
-		const uIm = dRe * s + dIm * c;
-		const factor = locals + plan.factorAt(m);
-		re[factor]! += prior.alongSd[m]! * uRe;
-		im[factor]! += prior.alongSd[m]! * uIm;
-		re[factor + 1]! -= prior.acrossSd[m]! * uIm;
-		im[factor + 1]! += prior.acrossSd[m]! * uRe;
-		// T·factor, for the adjusters' own parts; T·factor·(1 + own), for bends
-		const qRe = tRe * gRe - tIm * gIm;
-		const qIm = tRe * gIm + tIm * gRe;
-		const bRe = wRe * gRe - wIm * gIm;
-		const bIm = wRe * gIm + wIm * gRe;
-		for (let j = 0; j < layout.adjusters.length; j++) {
-			if (layout.kindOf[j] !== m) continue;
-			const eRe = layout.turn[2 * j]!;
-			const eIm = layout.turn[2 * j + 1]!;
-			const step = moved[j]!;
-			if (step !== 0) {
-				const own = locals + plan.ownAt(j);
-				circular(re, im, own, prior.adjusterSd[j]! * step, qRe * eRe - qIm * eIm, qRe * eIm + qIm * eRe);
-			}
-			const bend = bendOf[j]!;
-			if (bend >= 0) {
-				const to = locals + plan.bendAt(bend);
-				re[to]! += layout.bends[bend]!.sd * (bRe * eRe - bIm * eIm);
-				im[to]! += layout.bends[bend]!.sd * (bRe * eIm + bIm * eRe);
-			}
-		}
-	}
-	re[2 * kinds]! += trial.remainderSd;
-	im[2 * kinds + 1]! += trial.remainderSd;
-}
-
-/** Adds the two real columns of a complex unknown with a circular spread. */
-function circular(re: Float64Array, im: Float64Array, at: number, sd: number, dRe: number, dIm: number): void {
-	re[at]! += sd * dRe;
-	im[at]! += sd * dIm;
-	re[at + 1]! -= sd * dIm;
-	im[at + 1]! += sd * dRe;
 }

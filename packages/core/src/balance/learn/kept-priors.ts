@@ -1,7 +1,7 @@
 import { angleOfDeg, degPerRad, wrap180 } from '../../phasor/index.js';
 import type { KindPrior } from '../model.js';
 import { drawFactors } from './kind-factor.js';
-import type { Posterior } from './learn.js';
+import type { Posterior } from './posterior.js';
 
 const draws = 2000;
 /** Work on a rotor part leaves what is common to a kind known at this many times its sd (docs/rules/balance.md). */

@@ -1,6 +1,7 @@
 import { randomFrom } from '../random.js';
-import { type Fit, forward } from './fit.js';
-import type { Posterior } from './learn.js';
+import type { Fit } from './fit.js';
+import type { Posterior } from './posterior.js';
+import { forward } from './triangles.js';
 
 /**
  * Draws of how a kind acts against the table, 1 where the table is right: its common factor with the channels' and

@@ -4,20 +4,9 @@ import { type Fit, type FitStart, fitUnknowns } from './fit.js';
 import { keptPriors } from './kept-priors.js';
 import { layOut, type RotorLayout } from './layout.js';
 import { type Scatter, scatterAt } from './noise.js';
+import type { Member, Posterior } from './posterior.js';
 import { errorPrior } from './prior.js';
 import { planUnknowns, type UnknownPlan } from './unknowns.js';
-
-/** What the runs taught: a mixture over the sizes of error that the evidence leaves open, likeliest first. */
-export interface Posterior {
-	readonly layout: RotorLayout;
-	readonly plan: UnknownPlan;
-	readonly members: readonly Member[];
-}
-
-export interface Member {
-	readonly weight: number;
-	readonly fit: Fit;
-}
 
 /** Sizes of the table's error against what is stated, and how likely each is beforehand (docs/methods/balance.md). */
 const errorScales = [0.4, 0.65, 1, 1.5, 2.2] as const;

@@ -1,4 +1,4 @@
-import type { Posterior } from '../learn/learn.js';
+import type { Posterior } from '../learn/posterior.js';
 import { freshBends, type Outlook, type PartPlan, partsAt } from './outlook.js';
 
 /** Levels of all channels together under one member: re, im of channel k at 2k, 2k + 1. */

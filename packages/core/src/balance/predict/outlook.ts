@@ -1,7 +1,9 @@
-import { type Fit, forward, sensitivity } from '../learn/fit.js';
+import type { Fit } from '../learn/fit.js';
 import { settingSdOf } from '../learn/layout.js';
-import type { Posterior } from '../learn/learn.js';
+import type { Posterior } from '../learn/posterior.js';
 import { pullOf, respond } from '../learn/response.js';
+import { sensitivity } from '../learn/sensitivity.js';
+import { forward } from '../learn/triangles.js';
 
 /**
  * A member of the posterior made ready to predict. The level of a channel is linear in what may change:

@@ -1,6 +1,6 @@
 import { angleOfDeg } from '../../phasor/index.js';
 import type { PredictedReading } from '../answer.js';
-import type { Posterior } from '../learn/learn.js';
+import type { Posterior } from '../learn/posterior.js';
 import { amplitudeOf, chanceBelow, quantileOf } from './amplitude.js';
 import { type JointChance, jointChance } from './joint-chance.js';
 import { type JointLevel, levelsAt } from './level.js';

@@ -1,5 +1,5 @@
-import type { Posterior } from '../learn/learn.js';
 import { runVariance, withinVariance } from '../learn/noise.js';
+import type { Posterior } from '../learn/posterior.js';
 import type { JointLevel } from './level.js';
 
 /** Scatter of the next run's reading of each channel: per axis, what is its own and what all channels share. */

@@ -1,7 +1,7 @@
 import { angleOfDeg, wrap180 } from '../../phasor/index.js';
 import type { LearnedKind } from '../answer.js';
 import { drawFactors } from '../learn/kind-factor.js';
-import type { Posterior } from '../learn/learn.js';
+import type { Posterior } from '../learn/posterior.js';
 
 const draws = 2000;
 
