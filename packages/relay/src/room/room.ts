@@ -5,18 +5,17 @@ import type { EntrySet } from '@stillmast/record/set';
 import { closeCodes, type Feed } from '@stillmast/record/wire';
 import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
 import type { Clock, Log } from '../ports.js';
-import type { PersonRow, Store, StoredHead, StoredRecord, WriteElsewhere } from '../store/store.js';
+import type { PersonRow, Store, StoredRecord, WriteElsewhere } from '../store/store.js';
+import { Audience } from './audience.js';
 import { Content } from './content.js';
 import { rowOf } from './entry-row.js';
 import { createFeedGate } from './feed-gate.js';
 import type { GuardProblem, UpdateGuard, Verdict } from './guard.js';
-import { HeadNews, toWire } from './head-news.js';
+import { toWire } from './head-news.js';
 import type { Member } from './member.js';
 import { createPresence } from './presence.js';
 import type { Trust } from './trust.js';
 
-/** Heads go at once to whoever wrote, and this much later, together, to the others. */
-const HEADS_TO_OTHERS_AFTER_MS = 500;
 /** So that a list of names fits into one frame. */
 const BLOBS_NAMED_AT_ONCE = 1_000;
 
@@ -37,10 +36,8 @@ export class Room {
 	readonly #content: Content;
 	readonly #presence = createPresence();
 	readonly #ports: RoomPorts;
-	readonly #members = new Set<Member>();
+	readonly #audience: Audience;
 	readonly #writes = new Set<Promise<unknown>>();
-	readonly #newsForWriters = new Map<Member, HeadNews>();
-	readonly #newsForOthers = new HeadNews();
 	readonly #feeds;
 	/** The host's chain in this record: one for each time the record is opened here. */
 	#writer: ChainWriter | null = null;
@@ -59,8 +56,9 @@ export class Room {
 	private constructor(record: string, stored: StoredRecord, ports: RoomPorts) {
 		this.record = record;
 		this.#ports = ports;
+		this.#audience = new Audience(ports.clock);
 		this.#content = new Content(record, stored, ports.log);
-		this.#feeds = createFeedGate(ports.clock, (feed) => this.#spread(null, (member) => member.sendPassing(feed)));
+		this.#feeds = createFeedGate(ports.clock, (feed) => this.#audience.tellPassing(feed));
 	}
 
 	get entries(): EntrySet {
@@ -73,16 +71,16 @@ export class Room {
 
 	/** Nobody connected and everything kept: it may be unloaded. */
 	get idle(): boolean {
-		return this.#members.size === 0 && this.#writes.size === 0;
+		return this.#audience.size === 0 && this.#writes.size === 0;
 	}
 
 	get memberCount(): number {
-		return this.#members.size;
+		return this.#audience.size;
 	}
 
 	/** Subscribed before the snapshot is sent, so that nothing falls between the two. */
 	enter(member: Member): void {
-		this.#members.add(member);
+		this.#audience.add(member);
 		this.askForMissing(member);
 		this.sendPresence(member);
 		this.#tellKept(member).catch((error: unknown) => this.#fail(error));
@@ -100,9 +98,9 @@ export class Room {
 	}
 
 	leave(member: Member): void {
-		this.#members.delete(member);
+		this.#audience.delete(member);
 		const gone = this.#presence.leave(member);
-		if (gone) this.#spread(null, (other) => other.send({ type: 'awareness', update: gone }));
+		if (gone) this.#audience.tell({ type: 'awareness', update: gone });
 	}
 
 	/** What a replica with this state vector lacks. */
@@ -122,7 +120,7 @@ export class Room {
 
 	hearPresence(member: Member, update: Uint8Array): void {
 		const heard = this.#presence.hear(member, member.key, update);
-		if (heard) this.#spread(null, (other) => other.sendPassing({ type: 'awareness', update: heard }));
+		if (heard) this.#audience.tellPassing({ type: 'awareness', update: heard });
 	}
 
 	/** Gauges go on to the others only for the aircraft that this record is about. */
@@ -138,7 +136,7 @@ export class Room {
 			this.#fail(error);
 			return false;
 		}
-		this.#spread(null, (member) => member.send({ type: 'have', blobs: [hash] }));
+		this.#audience.tell({ type: 'have', blobs: [hash] });
 		return true;
 	}
 
@@ -168,8 +166,8 @@ export class Room {
 	takeElsewhere({ update, entries, heads }: Omit<WriteElsewhere, 'record'>): void {
 		if (!this.#open || !this.#apply(update)) return;
 		this.#learnTrust(this.#content.add(this.#content.admit(entries)));
-		this.#spread(null, (member) => member.send({ type: 'sync-update', update }));
-		this.#announce(heads, null);
+		this.#audience.tell({ type: 'sync-update', update });
+		this.#audience.announce(heads, null);
 	}
 
 	/** Reads again what is kept, after word of other relays' writes may have been lost; passes on what was missing. */
@@ -182,8 +180,8 @@ export class Room {
 		this.#content.replay(updates);
 		this.#learnTrust(this.#content.add(this.#content.admit(entries)));
 		const missed = this.#content.missingFrom(before);
-		if (missed.ok) this.#spread(null, (member) => member.send({ type: 'sync-update', update: missed.value }));
-		this.#announce(heads, null);
+		if (missed.ok) this.#audience.tell({ type: 'sync-update', update: missed.value });
+		this.#audience.announce(heads, null);
 	}
 
 	/** Writes an entry of the host itself. Resolves when it is kept. */
@@ -200,8 +198,7 @@ export class Room {
 	close(code: number, reason: string): void {
 		this.#open = false;
 		this.#feeds.stop();
-		for (const member of [...this.#members]) member.close(code, reason);
-		this.#members.clear();
+		this.#audience.close(() => ({ code, reason }));
 	}
 
 	/** Resolves when nothing handed over before is waiting to be written; true when all of it is kept. */
@@ -215,7 +212,7 @@ export class Room {
 		const applied = this.#apply(update);
 		if (!applied) return Promise.resolve(false);
 		const people = this.#learnTrust(fresh);
-		this.#spread(from, (member) => member.send({ type: 'sync-update', update }));
+		this.#audience.tell({ type: 'sync-update', update }, from);
 		const kept = this.#write(update, judged, people, from);
 		if (applied.waiting) {
 			if (from) this.askForMissing(from);
@@ -238,16 +235,16 @@ export class Room {
 	#showHidden(judged: readonly Entry[]): void {
 		const shown = this.#content.setAgain(judged);
 		if (!shown) return;
-		this.#spread(null, (member) => member.send({ type: 'sync-update', update: shown }));
+		this.#audience.tell({ type: 'sync-update', update: shown });
 		this.#write(shown, [], [], null);
 	}
 
 	/** Whoever no longer belongs loses the connection at once. @rule RLY-49 */
 	#learnTrust(fresh: readonly Entry[]): readonly PersonRow[] {
 		if (!this.#content.learnTrust(fresh)) return [];
-		for (const member of [...this.#members]) {
-			if (this.trust.roleOf(member.key) === null) member.close(closeCodes.notEnrolled, 'revoked');
-		}
+		this.#audience.close(({ key }) =>
+			this.trust.roleOf(key) === null ? { code: closeCodes.notEnrolled, reason: 'revoked' } : null,
+		);
 		return this.trust.people();
 	}
 
@@ -267,7 +264,7 @@ export class Room {
 		const settled = write.then(
 			(heads) => {
 				this.#writes.delete(settled);
-				this.#announce(heads, from);
+				this.#audience.announce(heads, from);
 				return true;
 			},
 			(error: unknown) => {
@@ -280,38 +277,11 @@ export class Room {
 		return settled;
 	}
 
-	/** What one commit kept is told together: at once to whoever wrote it, a little later to the others. */
-	#announce(heads: readonly StoredHead[], from: Member | null): void {
-		if (heads.length === 0) return;
-		if (from) {
-			if (this.#newsForWriters.size === 0) queueMicrotask(() => this.#tellWriters());
-			const news = this.#newsForWriters.get(from) ?? new HeadNews();
-			this.#newsForWriters.set(from, news);
-			news.add(heads);
-		}
-		if (this.#newsForOthers.empty) {
-			this.#ports.clock.after(HEADS_TO_OTHERS_AFTER_MS, () => {
-				const gathered = this.#newsForOthers.take();
-				this.#spread(null, (member) => member.send({ type: 'stored', heads: gathered }));
-			});
-		}
-		this.#newsForOthers.add(heads);
-	}
-
-	#tellWriters(): void {
-		for (const [member, news] of this.#newsForWriters) member.send({ type: 'stored', heads: news.take() });
-		this.#newsForWriters.clear();
-	}
-
 	/** Acknowledges nothing more: whoever is connected comes back and sends again what is not stored. */
 	#fail(error: unknown): void {
 		if (!this.#open) return;
 		this.close(closeCodes.storeTrouble, 'store trouble');
 		this.#content.destroy();
 		this.#ports.onStoreFailure(error);
-	}
-
-	#spread(except: Member | null, send: (member: Member) => void): void {
-		for (const member of this.#members) if (member !== except) send(member);
 	}
 }

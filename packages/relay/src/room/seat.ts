@@ -20,8 +20,8 @@ import { createPace, type SeatLimits } from './pace.js';
 import type { PeerSocket } from './peer-socket.js';
 import type { Room } from './room.js';
 
-/** A reader that lets this much pile up is too slow to keep: it comes back and syncs from where it is. */
-const UNSENT_BYTES_MAX = 48 * 1024 * 1024;
+/** A reader that lets more pile up than the largest message is too slow to keep: it comes back and syncs from there. */
+const UNSENT_BYTES_MAX = 20 * 1024 * 1024;
 /** With more than this unsent, what only shows the moment is dropped. */
 const UNSENT_BYTES_FOR_PASSING = 256 * 1024;
 /** Frames waiting to be worked off before reading pauses, and those left when it goes on. */
@@ -76,9 +76,10 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 
 	const member: Member = {
 		key: visitor.key,
-		send(message) {
+		send: (message) => member.sendEncoded(encodeMessage(message)),
+		sendEncoded(bytes) {
 			if (ended) return;
-			const cut = frames(encodeMessage(message), lastFragmentId + 1);
+			const cut = frames(bytes, lastFragmentId + 1);
 			if (!cut.ok) {
 				member.close(closeCodes.tooBig, cut.problem.code);
 				return;
@@ -87,8 +88,8 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 			for (const frame of cut.value) socket.send(frame);
 			if (socket.bufferedBytes() > UNSENT_BYTES_MAX) member.close(closeCodes.storeTrouble, 'too slow');
 		},
-		sendPassing(message) {
-			if (socket.bufferedBytes() < UNSENT_BYTES_FOR_PASSING) member.send(message);
+		sendPassing(bytes) {
+			if (socket.bufferedBytes() < UNSENT_BYTES_FOR_PASSING) member.sendEncoded(bytes);
 		},
 		close(code, reason) {
 			if (ended) return;
@@ -187,7 +188,7 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 	async function answer(message: WireMessage, ahead: Promise<Verdict> | null): Promise<void> {
 		switch (message.type) {
 			case 'ping':
-				member.sendPassing({ type: 'pong', n: message.n, at: message.at, hostAt: clock.nowMs() });
+				member.sendPassing(encodeMessage({ type: 'pong', n: message.n, at: message.at, hostAt: clock.nowMs() }));
 				return;
 			case 'hello':
 				member.send({
