@@ -1,10 +1,12 @@
 import { solveRotor } from '@stillmast/core/balance';
+import { rehearse } from '@stillmast/rehearsal';
 import { type ExitStatus, exitStatus, type Io, processIo } from './io.js';
 import { marginVerb } from './margin/verb.js';
 import { exportVerb } from './record/export-verb.js';
 import { importVerb } from './record/import-verb.js';
 import { verifyVerb } from './record/verify-verb.js';
 import { reduceVerb } from './reduce/verb.js';
+import { rehearseVerb } from './rehearse/verb.js';
 import { serveVerb } from './serve/verb.js';
 import { solveVerb } from './solve/verb.js';
 import { UsageError, type Verb } from './verb.js';
@@ -16,6 +18,7 @@ const verbs: readonly Verb[] = [
 	verifyVerb,
 	importVerb,
 	exportVerb,
+	rehearseVerb(rehearse),
 	serveVerb,
 ];
 
