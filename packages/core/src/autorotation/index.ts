@@ -1,0 +1,7 @@
+export {
+	type AutorotationJudgement,
+	type AutorotationProblem,
+	type AutorotationRule,
+	type AutorotationRun,
+	judgeAutorotation,
+} from './rotor-speed.js';
