@@ -138,3 +138,13 @@ describe('stillmast margin --ndjson', () => {
 		expect(status).toBe(1);
 	});
 });
+
+describe('stillmast margin CHART --draw', () => {
+	it('[PWR-16] draws each line of a chart as it was understood', async () => {
+		const { out, status } = await margin([file('chart.json', chart), '--draw']);
+		expect(out.match(/<polyline/g)).toHaveLength(3);
+		expect(out).toContain('totLimitC over oatC, lines: pressureAltitudeFt');
+		expect(status).toBe(0);
+		expect((await margin([file('bad.json', { ...chart, values: [] }), '--draw'])).status).toBe(2);
+	});
+});

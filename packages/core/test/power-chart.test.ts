@@ -1,6 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Chart, chartValue, curveAt, knotSlope, marginOf, marginsOf, normalCdf } from '../src/power/index.js';
+import {
+	type Chart,
+	chartSheets,
+	chartValue,
+	curveAt,
+	knotSlope,
+	marginOf,
+	marginsOf,
+	normalCdf,
+} from '../src/power/index.js';
 import { okValue, vectorRow } from './published-vectors.js';
 import { normalDraws, uniformDraws } from './seeded.js';
 
@@ -170,6 +179,19 @@ describe('chartValue(chart, quantities)', () => {
 		expect(chartValue(chart, { oatC: 0 })).toMatchObject({
 			problem: { code: 'missing-condition', needed: 'pressureAltitudeFt' },
 		});
+	});
+});
+
+describe('chartSheets(chart)', () => {
+	it('[PWR-16] draws a line for each family through every printed point', () => {
+		const [sheet] = chartSheets(chart);
+		expect(sheet).toMatchObject({ x: 'oatC', y: 'totLimitC', family: 'pressureAltitudeFt' });
+		expect(sheet?.lines.map(({ family }) => family)).toEqual([0, 2000, 4000]);
+		expect(sheet?.lines[1]?.points.filter(([at]) => at % 20 === 0)).toEqual([
+			[-20, 690],
+			[0, 710],
+			[20, 730],
+		]);
 	});
 });
 

@@ -3,12 +3,14 @@ import { refusalOf } from '../document/fault.js';
 import { isBlank, linesOf } from '../document/lines.js';
 import { readFileBytes, readStreamBytes } from '../document/read-file.js';
 import { type ExitStatus, exitStatus, type Io } from '../io.js';
-import { readArgs, UsageError, type Verb } from '../verb.js';
+import { onlyFile, readArgs, UsageError, type Verb } from '../verb.js';
 import { answerTo, answerToLine, type Charts, chartFrom, type MarginAnswer } from './answer.js';
+import { drawingOf } from './drawing.js';
 import { marginForPeople } from './people.js';
 
 const help = `usage: stillmast margin CHART... READING [--json] [--fail-outside]
        stillmast margin [CHART...] --ndjson [--fail-outside] < readings
+       stillmast margin CHART --draw > chart.svg
 
 Compares one power reading (stillmast/power-reading@1, the last file, - for standard input) with each chart
 (stillmast/chart@1): limit, margin, its scatter and the chance that it is above zero. Nothing is read beyond a chart.
@@ -17,6 +19,7 @@ Compares one power reading (stillmast/power-reading@1, the last file, - for stan
                   are those of the governing one
   --ndjson        one reading a line from standard input, one answer a line, in order; without a CHART each
                   line is {"charts": [...], "reading": {...}}. A bad line is answered {"error": {...}}
+  --draw          no reading: the chart as it was understood, as SVG to lay beside the paper
   --fail-outside  status 1 if the reading is outside its limit
 
 Exit status: 0 answered, whatever the answer; 1 with --fail-outside; 2 wrong document or usage.
@@ -25,6 +28,7 @@ Exit status: 0 answered, whatever the answer; 1 with --fail-outside; 2 wrong doc
 const options = {
 	json: { type: 'boolean' },
 	ndjson: { type: 'boolean' },
+	draw: { type: 'boolean' },
 	'fail-outside': { type: 'boolean' },
 } as const;
 
@@ -34,6 +38,7 @@ export const marginVerb: Verb = {
 	help,
 	run: async (args, io) => {
 		const { values, positionals } = readArgs(args, options);
+		if (values.draw === true) return drawOne(onlyFile(positionals, 'CHART'), io);
 		const failOutside = values['fail-outside'] === true;
 		const chartFiles = values.ndjson === true ? positionals : positionals.slice(0, -1);
 		const readingFile = positionals.at(-1);
@@ -68,6 +73,13 @@ async function chartsFrom(files: readonly string[], io: Io): Promise<ReadCharts>
 		charts.push(chart.value);
 	}
 	return { ok: true, value: charts };
+}
+
+async function drawOne(file: string, io: Io): Promise<ExitStatus> {
+	const charts = await chartsFrom([file], io);
+	if (!charts.ok) return refuse(charts.problem, charts.file, false, io);
+	await io.out(charts.value.map(drawingOf).join(''));
+	return exitStatus.fine;
 }
 
 function bytesOf(file: string, io: Io): Promise<Result<Uint8Array>> {

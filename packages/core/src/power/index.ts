@@ -6,6 +6,7 @@ export {
 	torqueRatio,
 } from './baseline.js';
 export { chartInputs, chartValue } from './chart.js';
+export { type ChartSheet, chartSheets } from './chart-lines.js';
 export type {
 	AxisRange,
 	ChainChart,
