@@ -110,6 +110,7 @@ describe('stillmast solve with the real solver', () => {
 });
 
 const mayBeNull = new Set([
+	'alternative',
 	'recommended',
 	'audit',
 	'trial',

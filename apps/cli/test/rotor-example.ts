@@ -100,6 +100,7 @@ export const exampleProposals: Proposals = {
 	unreachable: { 'hover/lat': { amplitudeIps: 0, low95Ips: 0, high95Ips: 0.05 } },
 	inspect: [],
 	audit: null,
+	alternative: null,
 	lineOnly: [],
 	unused: [],
 	trial: null,
