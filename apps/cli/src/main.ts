@@ -1,5 +1,6 @@
 import { solveRotor } from '@stillmast/core/balance';
 import { rehearse } from '@stillmast/rehearsal';
+import { assessLineVerb, assessVerb } from './assess/verb.js';
 import { type ExitStatus, exitStatus, type Io, processIo } from './io.js';
 import { marginVerb } from './margin/verb.js';
 import { exportVerb } from './record/export-verb.js';
@@ -13,6 +14,8 @@ import { UsageError, type Verb } from './verb.js';
 
 const verbs: readonly Verb[] = [
 	solveVerb(solveRotor),
+	assessVerb,
+	assessLineVerb,
 	marginVerb,
 	reduceVerb,
 	verifyVerb,

@@ -1,0 +1,1 @@
+export { type TraceFileFault, TraceReader, type TraceRow } from './csv-trace.js';
