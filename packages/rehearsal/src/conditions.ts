@@ -1,3 +1,5 @@
+import { airAt, type StandardAir } from '@stillmast/core/air';
+
 /** What the day, the engine and the instructor make of it. May change at any step. */
 export interface Conditions {
 	readonly iasKt: number;
@@ -21,15 +23,11 @@ export const calmDay: Conditions = {
 };
 
 /** Ratios to a standard day at sea level: pressure δ, absolute temperature θ, density σ. */
-export interface AirRatios {
-	readonly delta: number;
-	readonly theta: number;
-	readonly sigma: number;
-}
+export type AirRatios = Pick<StandardAir, 'delta' | 'theta' | 'sigma'>;
 
-/** Standard atmosphere below 36 089 ft (ICAO Doc 7488): δ from pressure altitude, θ from the air's own temperature. */
+/** The air of these conditions. Throws outside the standard atmosphere: conditions are set by the scenario. */
 export function airRatios({ pressureAltitudeFt, oatC }: Conditions): AirRatios {
-	const delta = (1 - (0.0065 * pressureAltitudeFt * 0.3048) / 288.15) ** 5.25588;
-	const theta = (oatC + 273.15) / 288.15;
-	return { delta, theta, sigma: delta / theta };
+	const air = airAt(pressureAltitudeFt, oatC);
+	if (!air.ok) throw new RangeError(`${air.problem.code}: ${pressureAltitudeFt} ft, ${oatC} °C`);
+	return air.value;
 }
