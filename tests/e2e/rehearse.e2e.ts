@@ -1,0 +1,34 @@
+import { expect, test } from '@playwright/test';
+import { ServedBoard } from './served-board.js';
+
+const board = new ServedBoard();
+test.beforeAll(() => board.start());
+test.afterAll(() => board.dispose());
+
+test('a trainee flies one ramp by keyboard and reads the verdict at once, in a frame that says rehearsal', async ({
+	page,
+}) => {
+	const errors: string[] = [];
+	page.on('pageerror', (error) => errors.push(String(error)));
+	await page.goto(`${board.url}/rehearse`);
+	await expect(page.getByText('nothing here was flown')).toBeVisible();
+	await expect(page.getByText('Inside here is not readiness for the aircraft.')).toBeVisible();
+
+	await page.getByRole('button', { name: 'Begin' }).click();
+	const lever = page.getByRole('slider', { name: 'Lever' });
+	await expect(lever).toBeFocused();
+	await expect(lever).toHaveAttribute('aria-valuenow', '20');
+	await expect(page.getByText('one', { exact: true })).toBeVisible();
+	await expect(page.getByText('go', { exact: true })).toBeVisible();
+	await page.keyboard.down('ArrowUp');
+	await expect.poll(async () => Number(await lever.getAttribute('aria-valuenow'))).toBeGreaterThan(75);
+	await page.keyboard.up('ArrowUp');
+
+	await expect(page.getByRole('heading', { name: 'Attempt 1' })).toBeVisible({ timeout: 20_000 });
+	const verdict = page.getByRole('list', { name: 'What this attempt showed' });
+	await expect(verdict.getByText('peak torque')).toBeVisible();
+	await expect(verdict.getByText(/^(inside|outside)$/).first()).toBeVisible();
+	await expect(page.getByRole('img', { name: /Ramp bed, torque/ })).toBeVisible();
+	await expect(page.getByRole('button', { name: 'Again' })).toBeEnabled();
+	expect(errors).toEqual([]);
+});
