@@ -1,8 +1,8 @@
-import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
+import { ok, type Problem, type Result } from '@stillmast/core/result';
 import { hashBytes } from '@stillmast/record';
 import { openCheck } from '@stillmast/record/client';
 import type { Device } from '$lib/live/device.js';
-import { makePen } from '$lib/live/pens.js';
+import type { CrewPen } from '$lib/live/pens.js';
 import cardText from '../../../../../demo-scenarios/after-gearbox-smoothing/card.json?raw';
 import typeText from '../../../../../demo-scenarios/after-gearbox-smoothing/type.json?raw';
 
@@ -15,22 +15,20 @@ export async function openSampleCheck(
 	device: Device,
 	asked: {
 		readonly registration: string;
-		readonly role: 'pilot' | 'engineer';
-		readonly person: { readonly name: string; readonly licence: string; readonly code: string };
+		readonly by: CrewPen;
 	},
 ): Promise<Result<string, Problem>> {
-	const pen = await makePen(device, asked.person);
-	if (!pen.ok) return fail(pen.problem);
+	const { pen, role } = asked.by;
 	const blobs = [cardText, typeText].map((text) => new TextEncoder().encode(text));
 	const [card, typeData] = blobs.map(hashBytes) as [string, string];
 	const opened = await openCheck(
 		device,
-		{ key: pen.value.key, unlocked: 'by-code' },
+		{ key: pen.key, unlocked: 'by-code' },
 		{
 			fields: {
 				purpose: 'demo',
-				role: asked.role,
-				name: pen.value.name,
+				role,
+				name: pen.name,
 				aircraft: { registration: asked.registration, type: 'Ouzel 3', serial: '' },
 				card,
 				typeData,

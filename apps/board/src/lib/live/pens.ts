@@ -42,6 +42,28 @@ export async function penFor(device: Device, record: string): Promise<Result<Pen
 	return kept === undefined ? fail({ code: 'pen-not-on-device', found: row.penKey }) : ok(penOf(kept as KeptPen));
 }
 
+/** A pen that may open checks, and the role it was enrolled in. */
+export interface CrewPen {
+	readonly pen: Pen;
+	readonly role: 'pilot' | 'engineer';
+}
+
+/**
+ * The crew pen this device wrote with last; null when it has none. A host takes a new check from a pen that it knows,
+ * so one pen serves for all checks of its person on this device.
+ */
+export async function crewPen(device: Device): Promise<CrewPen | null> {
+	const records = await device.store.all('records');
+	const pens = await device.store.all('pens');
+	if (!records.ok || !pens.ok) return null;
+	for (const row of records.value.toSorted((a, b) => b.openedAtMs - a.openedAtMs)) {
+		const kept = pens.value.find(({ key }) => key === row.penKey)?.pen;
+		const { role } = row;
+		if (kept !== undefined && (role === 'pilot' || role === 'engineer')) return { pen: penOf(kept as KeptPen), role };
+	}
+	return null;
+}
+
 function penOf({ kept, name, licence, code }: KeptPen): Pen {
 	return { key: openKey(kept), name, licence, code };
 }
