@@ -4,6 +4,7 @@ import { leverAfter, onTravel, stickPush } from '../src/lib/rehearsal/lever.js';
 import {
 	bedAttempts,
 	countWord,
+	gasGeneratorWords,
 	gaugeRows,
 	type KeptAttempt,
 	twoTimes,
@@ -54,6 +55,14 @@ describe('gaugeRows(panel, task)', () => {
 	});
 });
 
+describe('gasGeneratorWords(panel)', () => {
+	it('gives the number once there is one', () => {
+		const panel = { leverPct: 80, torquePct: 80, nrPct: 100, ngPct: 95.04, totC: 700 };
+		expect(gasGeneratorWords(panel)).toBe('gas generator 95.0 %, no limit here');
+		expect(gasGeneratorWords(null)).toBe('gas generator not read yet, no limit here');
+	});
+});
+
 describe('verdictRows(flown), verdictSentence(kept), twoTimes(flown)', () => {
 	it('says inside on every line of a good ramp, with both times', () => {
 		expect(verdictRows(good.flown).map(({ reading }) => reading.state)).toEqual(new Array(5).fill('inside'));
@@ -91,10 +100,22 @@ describe('bedAttempts(all)', () => {
 		]);
 	});
 
+	it('calls none best for passing a limit rather than for stopping short', () => {
+		const all = [
+			{ ...short, number: 1 },
+			{ ...fast, number: 2 },
+			{ ...fast, number: 3 },
+		];
+		expect(bedAttempts(all).map(({ id, role }) => [id, role])).toEqual([
+			['1', 'best'],
+			['3', 'newest'],
+		]);
+	});
+
 	it('never calls an attempt best that could not be judged', () => {
 		const stalled = { ...good, number: 2, isStalled: true };
 		expect(bedAttempts([{ ...fast, number: 1 }, stalled, short]).map(({ id, role }) => [id, role])).toEqual([
-			['1', 'best'],
+			['1', 'first'],
 			['3', 'newest'],
 		]);
 	});

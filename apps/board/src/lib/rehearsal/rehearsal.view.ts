@@ -31,6 +31,14 @@ export function gaugeRows(panel: Panel | null, { limits }: RampTask): readonly W
 	});
 }
 
+/** The gauge that no limit of this task stands on. */
+export function gasGeneratorWords(panel: Panel | null): string {
+	const ngPct = panel?.ngPct ?? null;
+	return fill(rehearsal.gasGenerator, {
+		value: ngPct === null ? rehearsal.notYet : `${numberText(ngPct, { digits: 1 })} %`,
+	});
+}
+
 /** A finished attempt against its task: two bands of the lever and the three limits. */
 export function verdictRows({ judgement, task }: Flown): readonly WallRow[] {
 	const { limits, targetS, bandS, toPct, endBandPct } = task;
@@ -100,15 +108,19 @@ export function bedAttempts(all: readonly KeptAttempt[]): readonly RampAttempt[]
 	return [...roles].map(([{ number, flown }, role]) => ({ id: String(number), role, samples: bedSamples(flown) }));
 }
 
-/** Fewest lines outside, then nearest to the time. One that could not be judged is never better. */
+/** Fewest lines outside, then nearest to the time. One that the device flew late is never better. */
 function isBetter(one: KeptAttempt, held: KeptAttempt): boolean {
-	const [mine, theirs] = [one, held].map(({ flown, isStalled }) => {
-		const { times, faults } = flown.judgement;
-		if (times === null || isStalled) return Number.POSITIVE_INFINITY;
-		// a time is never a whole 100 s off, so the count of lines decides first
-		return 100 * faults.length + Math.min(99, Math.abs(times.equivalentS - flown.task.targetS));
-	}) as [number, number];
-	return mine < theirs;
+	return farFromTask(one) < farFromTask(held);
+}
+
+/** A time is never this far off, so the count of lines decides first; a ramp that can't be timed is one line more. */
+const farOffS = 100;
+
+function farFromTask({ flown, isStalled }: KeptAttempt): number {
+	const { times, faults } = flown.judgement;
+	if (isStalled) return Number.POSITIVE_INFINITY;
+	const offS = times === null ? farOffS : Math.min(farOffS, Math.abs(times.equivalentS - flown.task.targetS));
+	return farOffS * faults.length + offS;
 }
 
 /** Every second sample is enough for the eye. */

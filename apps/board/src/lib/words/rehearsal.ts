@@ -18,7 +18,7 @@ export const rehearsal = {
 	torque: 'torque',
 	rotor: 'rotor speed',
 	temperature: 'turbine temperature',
-	gasGenerator: 'gas generator',
+	gasGenerator: 'gas generator {value}, no limit here',
 	notYet: 'not read yet',
 	attempt: 'Attempt {number}',
 	verdictRows: 'What this attempt showed',
