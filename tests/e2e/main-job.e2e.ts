@@ -113,7 +113,7 @@ test('two people do the main job: fly, change, fly offline, agree, sign; kills a
 		expect(verified.status).toBe(0);
 
 		// what comes after the signature is shown as such
-		await pilot.getByRole('link', { name: 'Cockpit' }).click();
+		await open(pilot, 'Cockpit');
 		await pilot.getByRole('button', { name: 'Mark' }).click();
 		await expect(engineer.locator('[data-signing="added-after-signing"]')).toBeVisible();
 	} finally {
@@ -124,6 +124,7 @@ test('two people do the main job: fly, change, fly offline, agree, sign; kills a
 
 async function writeHoverLateral(page: import('@playwright/test').Page, amplitude: string): Promise<void> {
 	await open(page, 'Cockpit');
+	await page.getByRole('button', { name: 'Card', exact: true }).click();
 	await page.getByRole('button', { name: /^Hover/ }).click();
 	await page.getByRole('button', { name: 'Write a number' }).click();
 	await page

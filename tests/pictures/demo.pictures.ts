@@ -41,6 +41,7 @@ for (const theme of ['day', 'sun']) {
 		await joinCheck(pilot, board.link('pilot'), 'pilot');
 		const begin = pilot.getByRole('button', { name: /^Begin flight/ });
 		if ((await begin.count()) > 0) await begin.click();
+		await pilot.getByRole('button', { name: 'Card', exact: true }).click();
 		await pilot.getByRole('button', { name: /^110 kt level/ }).click();
 		await expect(pilot.getByRole('heading', { name: '110 kt level' })).toBeVisible();
 		await pilot.screenshot({ path: join(pictures, `cockpit-${theme}.png`) });

@@ -20,6 +20,8 @@ export interface LimitWords {
 	readonly id: string;
 	readonly label: string;
 	readonly limit: string;
+	/** Side of the wall that may not be entered. */
+	readonly side: 'left' | 'right';
 }
 
 export interface DoneField {
@@ -86,7 +88,8 @@ function limitWords(typeData: TypeData, lineId: string, mark: DecimalMark): Limi
 	const line = typeData.limits.find(({ id }) => id === lineId);
 	const limit = line?.above ?? line?.below;
 	if (line === undefined || limit === undefined) return [];
-	return [{ id: line.id, label: line.words, limit: `${numberText(limit, { digits: 1, mark })} ${line.unit}` }];
+	const side = line.above === undefined ? 'left' : 'right';
+	return [{ id: line.id, label: line.words, limit: `${numberText(limit, { digits: 1, mark })} ${line.unit}`, side }];
 }
 
 function readingOf({ state, flight, run }: FaceInput, subject: string) {

@@ -15,6 +15,8 @@ import type { DecimalMark } from '$lib/words/number.js';
 /** What the glass asks for: the step itself, which number, its amplitude, or its phase. */
 export type Face =
 	| { readonly face: 'step' }
+	| { readonly face: 'card' }
+	| { readonly face: 'quiet' }
 	| { readonly face: 'choose' }
 	| { readonly face: 'number'; readonly field: WritableField }
 	| { readonly face: 'phase'; readonly field: WritableField; readonly amplitudeIps: number };
@@ -71,6 +73,15 @@ export class Cockpit {
 	pick(fieldId: string): void {
 		const field = this.stepFace?.writable.find((one) => one.field.id === fieldId);
 		if (field !== undefined) this.face = { face: 'number', field };
+	}
+
+	openCard(): void {
+		this.face = { face: 'card' };
+	}
+
+	/** Only Mark stays on the glass. */
+	quiet(): void {
+		this.face = { face: 'quiet' };
 	}
 
 	backToStep(): void {
