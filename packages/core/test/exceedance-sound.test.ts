@@ -18,13 +18,14 @@ interface Counts {
 }
 
 /** Lines of the study: never, timed, conditioned and falling. */
-function limitsOf(slew: boolean): Limits {
+function limitsOf(slew: boolean, resolution: number): Limits {
 	return {
 		parameters: [
 			{
 				id: 'torquePct',
 				unit: '%',
 				shortestS,
+				resolution,
 				...(slew ? { slewPerSecond: 40.001 } : {}),
 				lines: [
 					{ id: 'never', above: 108, maxSeconds: 0, reference: 'invented' },
@@ -38,28 +39,42 @@ function limitsOf(slew: boolean): Limits {
 	};
 }
 
-function study(seed: number, counts: Counts): void {
+/** @param broken takes the lines whose truth breaks the assumption */
+function study(seed: number, counts: Counts, broken: Counts): void {
 	const real = truth(seed);
 	const { timesS, spacingS } = sampling(seed, real.endS);
 	const firstS = timesS[0] as number;
 	const lastS = timesS.at(-1) as number;
-	const limits = limitsOf(seed % 3 !== 0);
+	// One in five is indicated in steps of 0.25: the line is then passed half a step further out.
+	const resolution = seed % 5 === 0 ? 0.25 : 0;
+	const indicated = (value: number): number => (resolution === 0 ? value : Math.round(value / resolution) * resolution);
+	const limits = limitsOf(seed % 3 !== 0, resolution);
 	// Airspeed comes at a third of the rate, with empty cells between.
 	const rows = timesS.map((t, k): [number, number[]] => [
 		t,
-		[valueAt(real.torque, t), k % 3 === 0 ? valueAt(real.speed, t) : Number.NaN],
+		[indicated(valueAt(real.torque, t)), k % 3 === 0 ? valueAt(real.speed, t) : Number.NaN],
 	]);
 	const fast = spansBeyond(real.speed, 40, 1);
-	if (!obeys(fast, shortestS, real.endS)) return;
 	const found = okValue(assessTrace(limits, ['torquePct', 'iasKt'], rows));
 	for (const line of limits.parameters[0]?.lines ?? []) {
 		const sense = line.below === undefined ? 1 : -1;
-		const bare = spansBeyond(real.torque, line.above ?? line.below ?? 0, sense);
-		if (!obeys(bare, shortestS, real.endS)) continue;
-		counts.cases++;
+		const bare = spansBeyond(real.torque, (line.above ?? line.below ?? 0) + (sense * resolution) / 2, sense);
+		const conditionObeys = line.when === undefined || obeys(fast, shortestS, real.endS);
+		const own = conditionObeys && obeys(bare, shortestS, real.endS) ? counts : broken;
+		own.cases++;
 		const whole = line.when === undefined ? bare : bothHold(bare, fast);
 		const spans = whole.map(([a, b]): Span => [Math.max(a, firstS), Math.min(b, lastS)]).filter(([a, b]) => b > a);
-		judge(found, line.id, line.maxSeconds, spans, counts, spacingS, (span) => peakIn(real.torque, span, sense), sense);
+		judge(
+			found,
+			line.id,
+			line.maxSeconds,
+			spans,
+			own,
+			spacingS,
+			(span) => sense * indicated(peakIn(real.torque, span, sense)),
+			sense,
+			resolution,
+		);
 	}
 }
 
@@ -72,6 +87,7 @@ function judge(
 	spacingS: number,
 	peakOf: (span: Span) => number,
 	sense: 1 | -1,
+	steps: number,
 ): void {
 	const episodes = found.episodes.filter((one) => one.line === line);
 	const told: readonly Omit<Episode, 'verdict'>[] = [...episodes, ...found.within.filter((one) => one.line === line)];
@@ -95,12 +111,18 @@ function judge(
 		const first = inside[0];
 		if (first !== undefined) {
 			if (first[0] < one.startS[0] - tiny || first[0] > one.startS[1] + tiny) counts.violatedRanges++;
-			const peaks = inside.map((span) => sense * peakOf(span));
+			const peaks = inside.map(peakOf);
 			const peak = Math.max(...peaks);
 			const most = one.peak[1] === null ? Number.POSITIVE_INFINITY : sense * one.peak[1];
 			if (peak < sense * one.peak[0] - tiny || peak > most + tiny) counts.violatedRanges++;
 		}
-		if (line !== 'fast' && spacingS <= shortestS / 2 && one.durationS[1] - one.durationS[0] > 2 * spacingS + tiny) {
+		// The step of an indication widens what is possible beyond the neighbours.
+		if (
+			line !== 'fast' &&
+			steps === 0 &&
+			spacingS <= shortestS / 2 &&
+			one.durationS[1] - one.durationS[0] > 2 * spacingS + tiny
+		) {
 			counts.wideRanges++;
 		}
 	}
@@ -111,22 +133,32 @@ function judge(
 	if (found.unseen.length > 20) counts.wideRanges++;
 }
 
+const none = (): Counts => ({
+	cases: 0,
+	excursions: 0,
+	underCalls: 0,
+	falseProofs: 0,
+	violatedRanges: 0,
+	uncovered: 0,
+	wideRanges: 0,
+});
+
 describe('assessTrace(limits, columns, rows) against continuous truths', () => {
-	it('proves nothing false, misses nothing, and every range holds the truth', {
-		timeout: 60_000,
+	const counts = none();
+	const broken = none();
+	const most = Number(process.env.STILLMAST_TRUTHS ?? 5000);
+
+	it('[EXC-1] [EXC-2] [EXC-3] [EXC-5] proves nothing false, misses nothing, and every range holds the truth', {
+		timeout: 300_000,
 	}, () => {
-		const counts: Counts = {
-			cases: 0,
-			underCalls: 0,
-			falseProofs: 0,
-			violatedRanges: 0,
-			uncovered: 0,
-			wideRanges: 0,
-			excursions: 0,
-		};
-		const most = Number(process.env.STILLMAST_TRUTHS ?? 5000);
-		for (let seed = 1; counts.cases < most; seed++) study(seed, counts);
+		for (let seed = 1; counts.cases < most; seed++) study(seed, counts, broken);
 		expect(counts).toMatchObject({ underCalls: 0, falseProofs: 0, violatedRanges: 0, uncovered: 0, wideRanges: 0 });
-		expect(counts.excursions).toBeGreaterThan(most / 2);
+		expect(counts.excursions).toBeGreaterThan(most);
+	});
+
+	it('truths that break the shortest time are told wrong only now and then, and the share is known', () => {
+		expect(broken.cases).toBeGreaterThan(most / 20);
+		// Measured: see docs/methods/exceedance.md.
+		expect(broken.underCalls / broken.excursions).toBeLessThan(0.02);
 	});
 });

@@ -64,6 +64,7 @@ export class Assessor {
 			line,
 			sense,
 			shortestS: parameter.shortestS ?? defaultShortestS,
+			resolution: parameter.resolution ?? 0,
 			runs: builder.runs,
 			sureS: builder.sureS,
 			mayS: builder.mayS,
@@ -77,7 +78,9 @@ export class Assessor {
 			totals: Object.fromEntries(
 				all.map((one, at) => [one.line.id, totalsOf(one, (this.#judges[at] as LineJudge).builder.unseen.sumS)]),
 			),
-			unseen: listedUnseen(this.#judges.flatMap(({ builder, sense }) => builder.unseenTimes(sense))),
+			unseen: listedUnseen(
+				this.#judges.flatMap(({ builder, sense, parameter }) => builder.unseenTimes(sense, parameter.resolution ?? 0)),
+			),
 			assumptions: this.#assumptions(),
 		});
 	}

@@ -82,8 +82,8 @@ export class RunBuilder implements SweepTaker {
 		this.#close();
 	}
 
-	unseenTimes(sense: 1 | -1): readonly Unseen[] {
-		return this.unseen.merged(sense);
+	unseenTimes(sense: 1 | -1, resolution: number): readonly Unseen[] {
+		return this.unseen.merged(sense, resolution);
 	}
 
 	#at(fromS: number): Run {

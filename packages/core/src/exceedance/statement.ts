@@ -9,7 +9,7 @@ export interface Judged {
 
 /** Beyond a bound by `by` (signed, larger is worse). The resolution widens what may be, never what is. @rule EXC-6 */
 export function beyond(by: number, resolution: number): Judged {
-	if (by > 0) return { status: surely, depth: by };
+	if (by > 0) return { status: surely, depth: Math.max(0, by - resolution) };
 	if (by + resolution > 0) return { status: maybe, depth: 0 };
 	return { status: never, depth: -by - resolution };
 }

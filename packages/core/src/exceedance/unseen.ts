@@ -33,14 +33,14 @@ export class UnseenTimes {
 		if (this.#gaps.length > mostGaps) joinNearest(this.#gaps);
 	}
 
-	merged(sense: 1 | -1): readonly Unseen[] {
+	merged(sense: 1 | -1, resolution: number): readonly Unseen[] {
 		const entry =
 			(reason: Unseen['reason']) =>
 			({ fromS, toS, reach }: Time): Unseen => ({
 				line: this.#line,
 				fromS,
 				toS,
-				couldReach: Number.isFinite(reach) ? sense * reach : null,
+				couldReach: Number.isFinite(reach) ? sense * (reach + resolution) : null,
 				reason,
 			});
 		return [...this.#gaps.map(entry('gap')), ...(this.#slow === null ? [] : [entry('slow-sampling')(this.#slow)])];

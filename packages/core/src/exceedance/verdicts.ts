@@ -9,6 +9,7 @@ export interface LineRuns {
 	readonly line: Line;
 	readonly sense: 1 | -1;
 	readonly shortestS: number;
+	readonly resolution: number;
 	readonly runs: readonly Run[];
 	readonly sureS: number;
 	readonly mayS: number;
@@ -61,11 +62,16 @@ function mostTimes({ fromS, toS, longestSureS }: Run, shortestS: number): number
 	return 1 + Math.floor((toS - fromS - longestSureS) / (2 * shortestS) + sameS);
 }
 
-function described({ parameter, line, sense }: LineRuns, run: Run, durationS: Range): Omit<Kept, 'verdict'> {
+function described(
+	{ parameter, line, sense, resolution }: LineRuns,
+	run: Run,
+	durationS: Range,
+): Omit<Kept, 'verdict'> {
 	const sure = !Number.isNaN(run.firstSureS);
 	const least = Number.isFinite(run.proved) ? run.proved : leastBeyond(line) * sense;
 	const upper = line.between?.[1];
-	const reach = upper === undefined ? Math.max(run.reach, least) : Math.min(upper, Math.max(run.reach, least));
+	const furthest = Math.max(run.reach + resolution, least);
+	const reach = upper === undefined ? furthest : Math.min(upper, furthest);
 	return {
 		parameter,
 		line: line.id,
