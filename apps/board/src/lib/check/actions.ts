@@ -108,10 +108,16 @@ export function propose(session: Writer, proposed: Proposed): Promise<Result<Ent
 export async function useProposal(session: Writer, proposed: Proposed): Promise<Done> {
 	const written = await propose(session, proposed);
 	if (!written.ok) return written;
-	const { rotor, after, settings } = proposed;
+	return useWritten(session, written.value);
+}
+
+/** Takes up a proposal that stands in the record, whoever wrote it. */
+export function useWritten(session: Writer, written: EntryOf<'proposal'>): Promise<Done> {
+	const { rotor, after, settings, hash: proposal } = written;
+	if (rotor === undefined || after === undefined || settings === undefined) return all();
 	return all(
-		() => session.write('use', { what: 'proposal', proposal: written.value.hash }),
-		() => session.write('adjustment', { rotor, after, stage: 'planned', settings, proposal: written.value.hash }),
+		() => session.write('use', { what: 'proposal', proposal }),
+		() => session.write('adjustment', { rotor, after, stage: 'planned', settings, proposal }),
 	);
 }
 

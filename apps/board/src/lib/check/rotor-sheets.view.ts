@@ -23,7 +23,7 @@ export interface SheetInput {
 /** One rotor picture per channel: every run's reading, the prediction, and what one step at each blade does. */
 export function rotorSheets(input: SheetInput): RotorSheet[] {
 	const { rotor } = input;
-	const blades = rotor.blades.map((blade) => bladeOf(blade, input));
+	const blades = [...rotor.blades.map((blade) => bladeOf(blade, input)), ...pointsOf(input)];
 	return rotor.channels.map((channel) => ({
 		id: channel.id,
 		title: channelWords(rotor, channel.id),
@@ -63,6 +63,17 @@ function bladeOf(blade: RotorData['blades'][number], { rotor, settings, tried }:
 	};
 }
 
+/** Mass points that no blade carries: spokes of their own at their real places, named as the type names them. */
+function pointsOf({ rotor, settings, tried }: SheetInput): RotorBlade[] {
+	return rotor.adjusters
+		.filter(({ blade, kind }) => blade === null && drawnAs(kind) === 'plate')
+		.map(({ id, passAngleDeg }) => {
+			const onAircraft = settings[id] ?? 0;
+			const plates = { onAircraft, tried: tried[id] ?? onAircraft };
+			return { id, letter: id, name: null, passAngleDeg, plates, tabDeg: null, linkFlats: null };
+		});
+}
+
 function readingsOf(channelId: string, { job, rotor }: SheetInput): RotorReading[] {
 	return (job.problem.runs ?? []).flatMap((run, index) => {
 		const reading = run.readings[channelId];
@@ -96,13 +107,13 @@ function predictedOf(channelId: string, { predicted }: SheetInput): RotorReading
 function barbsOf(channelId: string, { rotor, learned, kind, job }: SheetInput): RotorBarb[] {
 	const isLearned = job.runs.filter((run) => !run.excluded).length > 1;
 	return rotor.adjusters.flatMap((adjuster) => {
-		if (drawnAs(adjuster.kind) !== kind || adjuster.blade === null) return [];
+		if (drawnAs(adjuster.kind) !== kind) return [];
 		const table = rotor.coefficients.find((one) => one.channel === channelId && one.kind === adjuster.kind);
 		if (table === undefined) return [];
 		const own = isLearned ? learned.find((one) => one.kind === adjuster.kind) : undefined;
 		return [
 			{
-				bladeId: adjuster.blade,
+				bladeId: adjuster.blade ?? adjuster.id,
 				amplitude: table.amplitudeIpsPerUnit * adjuster.step * (own?.gain ?? 1),
 				phaseDeg: table.phaseDeg + adjuster.passAngleDeg + (own?.phaseErrorDeg ?? 0),
 				basis: own === undefined ? ('table' as const) : ('learned' as const),

@@ -53,7 +53,7 @@ function kindWords(kind: string): string {
 }
 
 /** "2 plates", "+0.5\u00b0", "0 flats". */
-function settingText(adjuster: RotorData['adjusters'][number], value: number): string {
+export function settingText(adjuster: RotorData['adjusters'][number], value: number): string {
 	const digits = Number.isInteger(adjuster.step) ? 0 : 1;
 	const number = numberText(value, { digits, signed: adjuster.min < 0 && value !== 0 });
 	if (adjuster.unit === 'deg') return `${number}\u00b0`;

@@ -1,8 +1,8 @@
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Card } from '@stillmast/formats/card';
-import type { Role } from '@stillmast/formats/entry';
+import type { Kind, Role } from '@stillmast/formats/entry';
 import type { TypeData } from '@stillmast/formats/type-data';
-import type { RecordState } from '@stillmast/record';
+import { mayWrite, type RecordState } from '@stillmast/record';
 import { type EntryPlace, openSession, type Session, type SessionStatus } from '@stillmast/record/client';
 import { createSubscriber } from 'svelte/reactivity';
 import type { Device } from './device.js';
@@ -40,6 +40,14 @@ export class LiveCheck {
 	/** Role of the pen on this page, as the record has it; null until its enrolment is here. */
 	get role(): Role | null {
 		return this.state.people.get(this.pen.key.fingerprint)?.role ?? null;
+	}
+
+	/** May this pen write new entries of a kind of its own? False until its enrolment is here. */
+	may(kind: Kind): boolean {
+		const { role, state } = this;
+		const person = state.people.get(this.pen.key.fingerprint);
+		if (role === null || person === undefined || state.purpose === null) return false;
+		return mayWrite(role, kind, { purpose: state.purpose, creator: person.creator, own: true, reasoned: true });
 	}
 
 	placeOf(hash: string): EntryPlace | null {

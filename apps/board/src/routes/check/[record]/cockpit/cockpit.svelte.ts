@@ -37,6 +37,11 @@ export class Cockpit {
 		this.mark = mark;
 	}
 
+	/** This pen writes into the card; others read along. */
+	get mayWrite(): boolean {
+		return this.check.may('step');
+	}
+
 	get place(): Place {
 		return placeOf(this.check.state, this.check.card);
 	}

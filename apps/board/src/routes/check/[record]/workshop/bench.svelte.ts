@@ -1,13 +1,16 @@
 import type { PredictedReading, Proposal, Proposals } from '@stillmast/core/balance';
+import type { EntryOf } from '@stillmast/formats/entry';
 import type { RotorData } from '@stillmast/formats/type-data';
 import { type RotorJob, rotorJob } from '@stillmast/record/judge';
-import { adjust, type Done, type Proposed, propose, useProposal } from '$lib/check/actions.js';
+import { adjust, type Done, type Proposed, propose, useProposal, useWritten } from '$lib/check/actions.js';
 import { placeOf } from '$lib/check/place.view.js';
 import { drawnAs, rotorSheets } from '$lib/check/rotor-sheets.view.js';
-import { settingsNow } from '$lib/check/settings.view.js';
+import { adjusterLabel, settingsNow, settingText } from '$lib/check/settings.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import type { RotorAdjuster, RotorSheet } from '$lib/parts/rotor/rotor-sheet.js';
 import { Solver, type SolverState } from '$lib/solver/solver.svelte.js';
+import { fill } from '$lib/words/fill.js';
+import { journey } from '$lib/words/journey.js';
 
 /** The bench of one rotor: what the record holds of it, what the solver says, and what somebody tries. */
 export class Bench {
@@ -116,7 +119,9 @@ export class Bench {
 
 	/** One step more or less at a blade, within what the type allows. */
 	step(bladeId: string, kind: RotorAdjuster, direction: 1 | -1): void {
-		const adjuster = this.rotor.adjusters.find((one) => one.blade === bladeId && drawnAs(one.kind) === kind);
+		const adjuster = this.rotor.adjusters.find(
+			(one) => (one.blade ?? one.id) === bladeId && drawnAs(one.kind) === kind,
+		);
 		if (adjuster === undefined) return;
 		this.stepAdjuster(adjuster.id, direction);
 	}
@@ -145,6 +150,11 @@ export class Bench {
 		return this.#run(useProposal(this.check.session, this.#proposed()));
 	}
 
+	/** Takes up somebody else's proposal: the engineer's word and pen, the other's settings. */
+	useOther(proposal: EntryOf<'proposal'>): Promise<void> {
+		return this.#run(useWritten(this.check.session, proposal));
+	}
+
 	propose(): Promise<void> {
 		return this.#run(propose(this.check.session, this.#proposed()));
 	}
@@ -170,8 +180,7 @@ export class Bench {
 		const changed = Object.keys(shown).filter((id) => shown[id] !== now[id]);
 		const pick = (all: Readonly<Record<string, number>>) => Object.fromEntries(changed.map((id) => [id, all[id] ?? 0]));
 		const looked = this.isTrying ? null : this.looked;
-		const words =
-			looked?.changes.map((change) => change.words) ?? changed.map((id) => `${id}: ${now[id]} to ${shown[id]}`);
+		const words = looked?.changes.map((change) => change.words) ?? changed.map((id) => this.#changeWords(id));
 		return {
 			rotor: this.rotor.id,
 			after: this.after,
@@ -200,6 +209,17 @@ export class Bench {
 						proved: looked.proved,
 					}),
 		};
+	}
+
+	/** "Blade A tab: +0.5\u00b0 to +2.0\u00b0". */
+	#changeWords(adjusterId: string): string {
+		const adjuster = this.rotor.adjusters.find(({ id }) => id === adjusterId);
+		if (adjuster === undefined) return adjusterId;
+		return fill(journey.workshop.fromTo, {
+			adjuster: adjusterLabel(adjuster),
+			from: settingText(adjuster, this.now[adjusterId] ?? 0),
+			to: settingText(adjuster, this.shown[adjusterId] ?? 0),
+		});
 	}
 
 	async #run(action: Promise<Done | Awaited<ReturnType<typeof propose>>>): Promise<void> {
