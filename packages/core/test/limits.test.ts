@@ -142,8 +142,35 @@ describe('assessTrace(limits, columns, rows)', () => {
 		const run = (phases: readonly string[]) =>
 			assess(limitsOf([own]), ['x', 'phase'], rows(phases)).episodes.map(({ verdict }) => verdict);
 		expect(run(Array(8).fill('flight'))).toEqual(['proved']);
+		expect(assess(limitsOf([own]), ['x', 'phase'], rows(Array(8).fill('flight'))).assumptions).toContainEqual(
+			expect.objectContaining({ code: 'state-held', parameter: 'phase' }),
+		);
 		expect(run(Array(8).fill('ground'))).toEqual([]);
 		expect(run([...Array(5).fill('ground'), ...Array(3).fill('flight')])).toEqual(['possible']);
+	});
+
+	it('[EXC-5] an episode is cut by the trace only when it touches the first or the last sample', () => {
+		const cut = (values: readonly number[]) =>
+			assess(
+				limitsOf([line({ id: 'a', above: 90 })]),
+				['x'],
+				values.map((x, k) => [k / 10, [x]]),
+			).episodes.map(({ cutByTrace }) => cutByTrace);
+		expect(cut([80, 95, 95, 80])).toEqual([false]);
+		expect(cut([95, 95, 80, 80])).toEqual([true]);
+		expect(cut([80, 80, 95, 95])).toEqual([true]);
+	});
+
+	it('[EXC-2] what the ranges rest on is said of every column a line asks for, listed or not', () => {
+		const own = line({ id: 'a', above: 90, when: { iasKt: { atLeast: 40 } } });
+		const { assumptions } = assess({ parameters: [{ id: 'x', lines: [own] }] }, ['x', 'iasKt'], [[0, [80, 50]]]);
+		expect(assumptions.map(({ code, parameter, found }) => [code, parameter, found])).toEqual([
+			['shortest', 'x', 0.5],
+			['no-slew', 'x', null],
+			['unit-missing', 'x', null],
+			['shortest', 'iasKt', 0.5],
+			['no-slew', 'iasKt', null],
+		]);
 	});
 
 	it('[EXC-6] resolution widens what is possible and never what is proved', () => {

@@ -138,7 +138,7 @@ describe('verdicts of attempts', () => {
 		{ readonly ramps_s: readonly number[] },
 		{ readonly ranges_s: readonly (readonly number[])[] }
 	>(file, 'ramps-two-and-three-seconds');
-	it(ramps.says('[TRN-4] a duration timed by hand scatters by 0.2 s either way'), () => {
+	it(`[TRN-4] ${ramps.says('a duration timed by hand scatters by 0.2 s either way')}`, () => {
 		for (const [at, durationS] of ramps.inputs.ramps_s.entries()) {
 			const { rangeS } = declaredTime({ by: 'pilot', durationS });
 			expect(rangeS[0]).toBeCloseTo(ramps.expected.ranges_s[at]?.[0] ?? 0, 9);

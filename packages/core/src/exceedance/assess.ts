@@ -1,7 +1,14 @@
 import { fail, ok, type Problem, type Result } from '../result/index.js';
 import { governingOf } from './governing.js';
 import { LineJudge, type RowCells } from './line-judge.js';
-import { type Assumption, defaultShortestS, type Findings, type LimitedParameter, type Limits } from './model.js';
+import {
+	type Assumption,
+	defaultShortestS,
+	type Findings,
+	type LimitedParameter,
+	type Limits,
+	type Line,
+} from './model.js';
 import { listedUnseen } from './unseen.js';
 import { judgeRuns, type Kept, type LineRuns, totalsOf } from './verdicts.js';
 
@@ -100,25 +107,32 @@ export class Assessor {
 		if (this.#phases.at(-1)?.[1] !== phase) this.#phases.push([timeS, phase]);
 	}
 
+	/** Of every column that a line asks for, whether or not the limits list it. */
 	#assumptions(): readonly Assumption[] {
-		return this.#limits.parameters
-			.flatMap((parameter) => {
-				const { id } = parameter;
-				const uses = this.#judges.filter(
-					({ parameter: own, line }) =>
-						own.id === id || line.when?.[id] !== undefined || line.aboveByTable?.parameter === id,
-				);
-				return uses.length === 0 ? [] : parameterAssumptions(parameter);
-			})
-			.concat(this.#missingColumns());
+		const asked = new Set(this.#judges.flatMap(({ parameter, line }) => idsOf(parameter, line)));
+		return [...asked]
+			.map((id) => this.#limits.parameters.find((one) => one.id === id) ?? { id })
+			.flatMap(parameterAssumptions)
+			.concat(this.#heldStates(), this.#missingColumns());
+	}
+
+	#heldStates(): readonly Assumption[] {
+		const held = this.#judges.flatMap(({ line }) =>
+			Object.entries(line.when ?? {}).flatMap(([id, { equals }]) => (equals === undefined ? [] : [id])),
+		);
+		return [...new Set(held)].map((id) => ({
+			code: 'state-held',
+			parameter: id,
+			found: null,
+			words: `The state ${id} is taken to hold between equal samples.`,
+		}));
 	}
 
 	#missingColumns(): readonly Assumption[] {
 		const asked = new Map<string, string[]>();
 		for (const { parameter, line } of this.#judges) {
-			const ids = [parameter.id, ...Object.keys(line.when ?? {}), line.aboveByTable?.parameter];
-			for (const id of ids) {
-				if (id !== undefined && !this.#columns.includes(id)) asked.set(id, [...(asked.get(id) ?? []), line.id]);
+			for (const id of idsOf(parameter, line)) {
+				if (!this.#columns.includes(id)) asked.set(id, [...(asked.get(id) ?? []), line.id]);
 			}
 		}
 		return [...asked].map(([id, lines]) => ({
@@ -128,6 +142,10 @@ export class Assessor {
 			words: `The trace has no column ${id}; with it the lines ${lines.join(', ')} could be settled.`,
 		}));
 	}
+}
+
+function idsOf(parameter: LimitedParameter, { when = {}, aboveByTable }: Line): readonly string[] {
+	return [parameter.id, ...Object.keys(when), ...(aboveByTable === undefined ? [] : [aboveByTable.parameter])];
 }
 
 function parameterAssumptions({ id, unit, shortestS, slewPerSecond, lines = [] }: LimitedParameter): Assumption[] {

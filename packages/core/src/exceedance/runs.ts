@@ -49,6 +49,7 @@ export class RunBuilder implements SweepTaker {
 			return;
 		}
 		const run = this.#at(atS);
+		if (atS === this.#beginS) run.cutByTrace = true;
 		run.toS = atS;
 		run.evident = true;
 		if (!Number.isNaN(primary.sample)) {
@@ -78,7 +79,7 @@ export class RunBuilder implements SweepTaker {
 
 	/** @param endS the last moment of the trace */
 	finish(endS: number): void {
-		if (this.#run !== null && this.#run.toS >= endS) this.#run.cutByTrace = true;
+		if (this.#run !== null && !this.#broken && this.#run.toS >= endS) this.#run.cutByTrace = true;
 		this.#close();
 	}
 
@@ -98,7 +99,7 @@ export class RunBuilder implements SweepTaker {
 			seen: Number.NEGATIVE_INFINITY,
 			reach: Number.NEGATIVE_INFINITY,
 			evident: false,
-			cutByTrace: fromS === this.#beginS,
+			cutByTrace: false,
 			phase: this.#phaseAt(fromS),
 		};
 		return this.#run;
