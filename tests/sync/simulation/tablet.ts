@@ -1,5 +1,5 @@
 import type { EntrySet } from '@stillmast/record';
-import { type DevicePort, openSession, type Session, type TabsPort } from '@stillmast/record/client';
+import { type Cancel, type DevicePort, openSession, type Session, type TabsPort } from '@stillmast/record/client';
 import { type MemoryDisk, memoryDisk, memoryStore } from '@stillmast/record/client/memory';
 import { openKey, type PenKey } from '@stillmast/record/pen';
 import type { Dice, SimulatedClock } from './clock.js';
@@ -24,7 +24,6 @@ export class SimulatedTablet {
 	readonly #clock: SimulatedClock;
 	readonly #dice: Dice;
 	readonly #channels = new Set<(message: unknown) => void>();
-	readonly #device: DevicePort;
 	readonly #deviceListeners = new Set<() => void>();
 	/** Wrong by hours, as device clocks are. */
 	readonly #skewMs: number;
@@ -38,14 +37,6 @@ export class SimulatedTablet {
 		this.key = openKey(keyOf(dice.bytes(32)));
 		this.way = new DeviceWay(clock, dice, host);
 		this.#skewMs = dice.between(-7_200_000, 7_200_000);
-		this.#device = {
-			online: () => this.way.state !== 'down',
-			visible: () => true,
-			onChange: (listener) => {
-				this.#deviceListeners.add(listener);
-				return () => void this.#deviceListeners.delete(listener);
-			},
-		};
 	}
 
 	get diskState(): 'sound' | 'failing' | 'silent' {
@@ -67,18 +58,20 @@ export class SimulatedTablet {
 	async open(record: string): Promise<Page> {
 		let living = true;
 		const alive = () => living;
+		/** What would keep a dead page in memory. */
+		const ends: Cancel[] = [];
 		const session = await openSession(
 			{
 				clock: this.#clock.port(alive, this.#skewMs),
 				random: (length) => this.#dice.bytes(length),
-				device: this.#device,
+				device: this.#device(ends),
 				store: memoryStore(this.disk, {
 					failing: (mode) =>
 						this.diskState === 'failing' && mode === 'readwrite' ? { code: 'store-failed' as const } : null,
 					settle: () => this.#settle(alive),
 				}),
 				network: this.way.port(alive),
-				tabs: () => this.#channel(alive),
+				tabs: () => this.#channel(alive, ends),
 				build: 'simulated',
 			},
 			record,
@@ -89,6 +82,7 @@ export class SimulatedTablet {
 			alive,
 			kill: () => {
 				living = false;
+				for (const end of ends) end();
 				this.way.cut();
 				this.pages.splice(this.pages.indexOf(page), 1);
 			},
@@ -108,7 +102,20 @@ export class SimulatedTablet {
 		return new Promise((resolve) => void this.#clock.after(this.#dice.between(0, 15), () => alive() && resolve()));
 	}
 
-	#channel(alive: () => boolean): TabsPort {
+	#device(ends: Cancel[]): DevicePort {
+		return {
+			online: () => this.way.state !== 'down',
+			visible: () => true,
+			onChange: (listener) => {
+				this.#deviceListeners.add(listener);
+				const end = () => void this.#deviceListeners.delete(listener);
+				ends.push(end);
+				return end;
+			},
+		};
+	}
+
+	#channel(alive: () => boolean, ends: Cancel[]): TabsPort {
 		let own: ((message: unknown) => void) | null = null;
 		return {
 			post: (message) => {
@@ -119,7 +126,9 @@ export class SimulatedTablet {
 			onMessage: (listener) => {
 				own = (message) => alive() && listener(message);
 				this.#channels.add(own);
-				return () => void (own && this.#channels.delete(own));
+				const end = () => void (own && this.#channels.delete(own));
+				ends.push(end);
+				return end;
 			},
 			close: () => void (own && this.#channels.delete(own)),
 		};
