@@ -70,8 +70,13 @@ function pointsOf({ rotor, settings, tried }: SheetInput): RotorBlade[] {
 		.map(({ id, passAngleDeg }) => {
 			const onAircraft = settings[id] ?? 0;
 			const plates = { onAircraft, tried: tried[id] ?? onAircraft };
-			return { id, letter: id, name: null, passAngleDeg, plates, tabDeg: null, linkFlats: null };
+			return { id, letter: shortName(id), name: id, passAngleDeg, plates, tabDeg: null, linkFlats: null };
 		});
+}
+
+/** "washer-2" \u2192 "w2": room at a spoke's end is for two or three signs; the list says the whole name. */
+function shortName(id: string): string {
+	return `${id.charAt(0)}${/\d+$/.exec(id)?.[0] ?? ''}`;
 }
 
 function readingsOf(channelId: string, { job, rotor }: SheetInput): RotorReading[] {

@@ -5,8 +5,8 @@ import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
 import { penOf } from './people.view.js';
 
-/** A proposal for this rotor that somebody else wrote, newest first. */
-export interface OthersProposal {
+/** A proposal that stands in the record, with whose it is. */
+export interface ProposedNow {
 	readonly proposal: EntryOf<'proposal'>;
 	/** "S". */
 	readonly pen: string;
@@ -15,11 +15,11 @@ export interface OthersProposal {
 	readonly isInUse: boolean;
 }
 
-/** Proposals of this ground time by other pens than `ownKey`; older ones are answered by what was flown since. */
-export function othersProposals(state: RecordState, rotor: string, after: number, ownKey: string): OthersProposal[] {
+/** Proposals for a rotor at this ground time, newest first; older ones are answered by what was flown since. */
+export function proposedNow(state: RecordState, rotor: string, after: number): ProposedNow[] {
 	const used = new Set(state.of.use.flatMap((use) => (use.what === 'proposal' ? [use.proposal] : [])));
 	return state.of.proposal
-		.filter((one) => one.rotor === rotor && one.after === after && one.by !== ownKey)
+		.filter((one) => one.rotor === rotor && one.after === after)
 		.map((proposal) => {
 			const pen = penInitial(penOf(state, proposal.by));
 			const words = fill(journey.workshop.proposed, { pen, words: proposal.text });
