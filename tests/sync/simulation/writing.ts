@@ -20,7 +20,8 @@ export function markerOf(entry: Entry): string | null {
 
 function choose(session: Session, dice: Dice, marker: string) {
 	const { readings, toAgree } = session.state;
-	const differing = toAgree.find(({ entries }) => entries[0]?.kind === 'reading');
+	// an agreement names at most 128 others
+	const differing = toAgree.find(({ entries }) => entries[0]?.kind === 'reading' && entries.length <= 64);
 	if (differing && dice.chance(0.1)) {
 		const [chosen, ...over] = differing.entries.map(({ hash }) => hash);
 		return session.write('agree', { chosen: chosen ?? '', over: over.sort(), reason: marker });
