@@ -200,6 +200,7 @@ export const journey = {
 		added: 'added after signing',
 		fileWhole: 'File whole: every hash, chain and signature holds.',
 		fileBroken: 'The file does not hold: {reason}.',
+		flight: 'flight {flight}',
 		entries: '{count} entries, {struck} struck out.',
 		apart: 'Kept apart and not counted: {count}.',
 	},
