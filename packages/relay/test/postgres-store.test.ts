@@ -1,3 +1,4 @@
+import { connect, createServer } from 'node:net';
 import type { Entry } from '@stillmast/formats/entry';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { openPostgresStore } from '../src/store/postgres/postgres-store.js';
@@ -29,6 +30,30 @@ describe.skipIf(folder === null)('[RLY-1] [RLY-2] [RLY-3] [RLY-6] with a Postgre
 			return openPostgresStore(await database);
 		},
 		openCopy: (path) => openSqliteStore(path),
+	});
+
+	it('[RLY-7] every query is the store’s own: one of the driver’s could fail unheard and end the process', async () => {
+		const database = new URL(await cluster.database());
+		let sent = '';
+		const between = createServer((near) => {
+			const far = connect(Number(database.port), database.hostname);
+			near.on('data', (bytes) => {
+				sent += bytes.toString('latin1');
+			});
+			near.pipe(far).pipe(near);
+			near.on('error', () => far.destroy());
+			far.on('error', () => near.destroy());
+		});
+		const port = await new Promise<number>((resolve) => {
+			between.listen(0, '127.0.0.1', () => resolve((between.address() as { port: number }).port));
+		});
+		database.port = String(port);
+		const store = await openPostgresStore(database.href);
+		await store.records();
+		await store.close();
+		between.close();
+		expect(sent).toContain('SELECT id FROM record');
+		expect(sent).not.toContain('pg_catalog');
 	});
 
 	describe('two relays on one database', () => {

@@ -43,11 +43,14 @@ export async function openPostgresStore(url: string): Promise<Store> {
 
 	async function keep(write: RecordWrite): Promise<readonly StoredHead[]> {
 		const { record, atMs, update, entries, people } = write;
+		const hashes = rows.asArray(entries.map((entry) => entry.hash));
+		const chains = rows.asArray(entries.map((entry) => entry.chain));
+		const places = rows.asArray(entries.map((entry) => entry.seq));
+		const predecessors = rows.asArray(entries.map((entry) => entry.prev));
+		const texts = rows.asArray(entries.map((entry) => rows.asBuffer(entry.json).toString('base64')));
 		const kept = await sql`SELECT * FROM keep_write(
 			${self}, ${record}, ${atMs}, ${rows.asBuffer(update)},
-			${entries.map((entry) => entry.hash)}::text[], ${entries.map((entry) => entry.chain)}::text[],
-			${entries.map((entry) => entry.seq)}::bigint[], ${entries.map((entry) => entry.prev)}::text[],
-			${entries.map((entry) => rows.asBuffer(entry.json).toString('base64'))}::text[],
+			${hashes}::text[], ${chains}::text[], ${places}::bigint[], ${predecessors}::text[], ${texts}::text[],
 			${JSON.stringify(people)}::text::jsonb
 		)`;
 		return kept.map((row) => ({
@@ -68,7 +71,7 @@ export async function openPostgresStore(url: string): Promise<Store> {
 			WHERE record = ${record} AND transport = ${place} ORDER BY number`
 		).map(rows.toEntry);
 		const heads = await sql`SELECT chain, seq, hash FROM head
-			WHERE record = ${record} AND chain = ANY (${entries.map((entry) => entry.chain)}::text[])`;
+			WHERE record = ${record} AND chain = ANY (${rows.asArray(entries.map((entry) => entry.chain))}::text[])`;
 		listener.onWrite({ record, update: rows.bytesOf(transport.bytes), entries, heads: heads.map(rows.toHead) });
 	}
 
@@ -125,7 +128,8 @@ export async function openPostgresStore(url: string): Promise<Store> {
 		blobHashes: async (record) =>
 			(await sql`SELECT hash FROM blob WHERE record = ${record} ORDER BY number`).map((row) => String(row.hash)),
 		hasBlobs: async (record, hashes) => {
-			const found = await sql`SELECT hash FROM blob WHERE record = ${record} AND hash = ANY (${[...hashes]}::text[])`;
+			const found =
+				await sql`SELECT hash FROM blob WHERE record = ${record} AND hash = ANY (${rows.asArray(hashes)}::text[])`;
 			const here = new Set(found.map((row) => String(row.hash)));
 			return hashes.filter((hash) => here.has(hash));
 		},
@@ -202,6 +206,9 @@ function connect(url: string): Sql {
 		max: CONNECTIONS,
 		onnotice: () => undefined,
 		connect_timeout: 5,
+		// The driver would ask for the array types at every connection by a query that nobody hears fail:
+		// a database that stops just then would end the whole process.
+		fetch_types: false,
 		// The driver's own patience grows to 20 s; a database that is back is wanted at once.
 		backoff: (attempt) => Math.min(0.05 * 2 ** attempt, 1),
 		// Whatever the server's default is: committed means flushed.

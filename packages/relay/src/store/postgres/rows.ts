@@ -10,6 +10,12 @@ export function asBuffer(bytes: Uint8Array): Buffer {
 	return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
 }
 
+/** The text of a one-dimensional array, which the driver passes on as it is; the query names the element type. */
+export function asArray(values: readonly (string | number | null)[]): string {
+	const elements = values.map((value) => (value === null ? 'NULL' : `"${String(value).replace(/["\\]/g, '\\$&')}"`));
+	return `{${elements.join(',')}}`;
+}
+
 export const toHead = (row: Row): StoredHead => ({
 	chain: String(row.chain),
 	seq: Number(row.seq),
