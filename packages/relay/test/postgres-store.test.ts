@@ -34,9 +34,10 @@ describe.skipIf(folder === null)('[RLY-1] [RLY-2] [RLY-3] [RLY-6] with a Postgre
 
 	it('[RLY-7] every query is the store’s own: one of the driver’s could fail unheard and end the process', async () => {
 		const database = new URL(await cluster.database());
+		const port = Number(database.port);
 		let sent = '';
 		const between = createServer((near) => {
-			const far = connect(Number(database.port), database.hostname);
+			const far = connect(port, database.hostname);
 			near.on('data', (bytes) => {
 				sent += bytes.toString('latin1');
 			});
@@ -44,10 +45,9 @@ describe.skipIf(folder === null)('[RLY-1] [RLY-2] [RLY-3] [RLY-6] with a Postgre
 			near.on('error', () => far.destroy());
 			far.on('error', () => near.destroy());
 		});
-		const port = await new Promise<number>((resolve) => {
-			between.listen(0, '127.0.0.1', () => resolve((between.address() as { port: number }).port));
+		database.port = await new Promise<string>((resolve) => {
+			between.listen(0, '127.0.0.1', () => resolve(String((between.address() as { port: number }).port)));
 		});
-		database.port = String(port);
 		const store = await openPostgresStore(database.href);
 		await store.records();
 		await store.close();
