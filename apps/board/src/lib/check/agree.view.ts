@@ -19,7 +19,7 @@ export interface Question {
 export interface Candidate {
 	readonly hash: string;
 	readonly text: string;
-	readonly pen: PenName;
+	readonly pen: PenName | null;
 	readonly time: string;
 }
 

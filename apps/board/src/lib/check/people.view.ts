@@ -1,16 +1,21 @@
 import type { RecordState } from '@stillmast/record';
 import type { PenName } from '$lib/parts/written/pen.js';
 
-/** The pen whose underline an entry gets, by the role its key is enrolled in; the host and reviewers write no values. */
-export function penOf(state: RecordState, by: string): PenName {
+/**
+ * The pen whose underline an entry gets, by the role its key is enrolled in. Null for reviewers, the host and keys not
+ * enrolled here: they write no values, and nobody else's initial may stand for them.
+ */
+export function penOf(state: RecordState, by: string): PenName | null {
 	switch (state.people.get(by)?.role) {
+		case 'pilot':
+			return 'pilot';
 		case 'engineer':
 		case 'instructor':
 			return 'engineer';
 		case 'support':
 			return 'support';
 		default:
-			return 'pilot';
+			return null;
 	}
 }
 

@@ -24,7 +24,7 @@ export interface ReviewLine {
 export interface Wrote {
 	readonly hash: string;
 	readonly text: string;
-	readonly pen: PenName;
+	readonly pen: PenName | null;
 	readonly time: string;
 	readonly isStruck: boolean;
 	readonly isAddedAfter: boolean;

@@ -93,6 +93,8 @@ export const english = {
 		pilot: 'P',
 		engineer: 'E',
 		support: 'S',
+		unknown: '?',
+		unknownName: 'somebody not known here',
 		pilotName: 'pilot',
 		engineerName: 'engineer',
 		supportName: 'support',

@@ -20,8 +20,8 @@ export type LaneReading =
 	  } & RangedValue)
 	| {
 			readonly state: 'differing';
-			readonly first: RangedValue & { readonly pen: PenName };
-			readonly second: RangedValue & { readonly pen: PenName };
+			readonly first: RangedValue & { readonly pen: PenName | null };
+			readonly second: RangedValue & { readonly pen: PenName | null };
 	  }
 	| { readonly state: 'missing' }
 	| { readonly state: 'cannot-judge'; readonly reason: string };
