@@ -7,8 +7,11 @@ export interface Governing {
 	readonly governingByFamily: Record<string, Record<string, string | null>>;
 }
 
-/** The worst line that was passed or may have been, for each parameter and for each family of it. @rule EXC-10 */
-export function governingOf(limits: Limits, kept: readonly Kept[]): Governing {
+/**
+ * The worst line that was passed or may have been, for each parameter and for each family of it. @rule EXC-10
+ * @param kept what was found of each line, from a trace or from all evidence; a line that stands nowhere was not passed
+ */
+export function governingOf(limits: Limits, kept: readonly Pick<Kept, 'line' | 'verdict'>[]): Governing {
 	const passed = new Set(kept.filter(({ verdict }) => verdict !== 'within').map(({ line }) => line));
 	const proved = new Set(kept.filter(({ verdict }) => verdict === 'proved').map(({ line }) => line));
 	const answer: Governing = { governing: {}, governingProved: {}, governingByFamily: {} };

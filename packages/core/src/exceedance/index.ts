@@ -12,6 +12,7 @@ export {
 	type TraceEvidence,
 	type WitnessEvidence,
 } from './evidence.js';
+export { type Governing, governingOf } from './governing.js';
 export type { RowCells } from './line-judge.js';
 export { LiveLimits, type LiveLine, type LiveState } from './live.js';
 export {
