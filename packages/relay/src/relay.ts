@@ -168,9 +168,9 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 				limits,
 			}),
 			'GET /health': getRoute(() =>
-				hall.storeState === 'ready'
+				hall.storeState === 'ready' && hall.storeTrouble === null
 					? answered({ status: 'ok', rooms: hall.openRooms, connections: hall.connections })
-					: refused(503, `store-${hall.storeState}`),
+					: refused(503, hall.storeTrouble ?? 'store-failed', { store: hall.storeState }),
 			),
 			'GET /metrics': getRoute(({ address }) =>
 				isLoopback(address) ? answered(metrics.text(hall)) : refused(403, 'only-from-this-machine'),

@@ -4,6 +4,7 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from
 import { openPostgresStore } from '../src/store/postgres/postgres-store.js';
 import { openSqliteStore } from '../src/store/sqlite/sqlite-store.js';
 import type { Store } from '../src/store/store.js';
+import { COMMITS, expectInFold, openDiarist, positions } from './commits.js';
 import { mustWrite, type Person, person, remark, writerOf } from './crew.js';
 import { type Crew, type Hangar, openCrew, openHangar } from './hangar.js';
 import { until } from './in-process.js';
@@ -55,6 +56,42 @@ describe.skipIf(folder === null)('[RLY-1] [RLY-2] [RLY-3] [RLY-6] with a Postgre
 		expect(sent).toContain('SELECT id FROM record');
 		expect(sent).not.toContain('pg_catalog');
 	});
+
+	it.each(positions(COMMITS, 13))(
+		`[RLY-11] [RLY-12] the server stops as in a power cut at commit %i of ${COMMITS}: none acknowledged is missing in the fold`,
+		async (n) => {
+			const database = await cluster.database();
+			const store = await openPostgresStore(database);
+			let appends = 0;
+			let cut: Promise<void> | null = null;
+			const hangar = await openHangar({
+				store: {
+					...store,
+					append(write) {
+						appends += 1;
+						// The founding is the first; the cut falls at a place of its own within every commit.
+						if (appends === n + 1) {
+							cut = new Promise((resolve) => setTimeout(resolve, n % 4)).then(() => cluster.crash());
+						}
+						return store.append(write);
+					},
+				},
+			});
+			const { check, engineer } = await openCrew(hangar);
+			const diarist = await openDiarist(hangar.url, check, engineer);
+			for (let count = 1; count <= COMMITS; count++) {
+				const stored = await diarist.write();
+				if (cut) await cut;
+				if (!stored) await diarist.comeBack(hangar.url);
+			}
+			expect(cut).not.toBeNull();
+			expect(diarist.acknowledged).toHaveLength(COMMITS);
+			await expectInFold(hangar.url, check, engineer, diarist.acknowledged);
+			await hangar.restart({ store: await openPostgresStore(database) });
+			await expectInFold(hangar.url, check, engineer, diarist.acknowledged);
+			await hangar.close();
+		},
+	);
 
 	describe('two relays on one database', () => {
 		let url: string;

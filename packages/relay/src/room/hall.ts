@@ -3,6 +3,7 @@ import { closeCodes } from '@stillmast/record/wire';
 import type { WriterOptions } from '@stillmast/record/writer';
 import type { Cancel, Clock, Log } from '../ports.js';
 import type { Store } from '../store/store.js';
+import { type StoreTrouble, troubleOf } from '../store/trouble.js';
 import type { UpdateGuard } from './guard.js';
 import { standardCloseCodes } from './peer-socket.js';
 import { Room } from './room.js';
@@ -31,6 +32,8 @@ export interface Hall {
 	/** Opens a room for a record that is not here yet and puts its first entries into it; null when they were not kept. */
 	found(record: string, entries: readonly Entry[]): Promise<Room | null>;
 	readonly storeState: StoreState;
+	/** Why the store last failed; null again as soon as it does what it failed at. */
+	readonly storeTrouble: StoreTrouble | null;
 	readonly openRooms: number;
 	readonly connections: number;
 	/** Closes every connection, then waits until everything is kept. */
@@ -38,7 +41,26 @@ export interface Hall {
 }
 
 export function createHall(ports: HallPorts): Hall {
-	const { store, clock, log } = ports;
+	const { clock, log } = ports;
+	let trouble: StoreTrouble | null = null;
+	const store: Store = {
+		...ports.store,
+		async append(write) {
+			const heads = await ports.store.append(write);
+			trouble = null;
+			return heads;
+		},
+		async putBlob(blob) {
+			await ports.store.putBlob(blob);
+			trouble = null;
+		},
+		async load(record) {
+			const stored = await ports.store.load(record);
+			// A full disk can still be read.
+			if (trouble !== 'disk-full') trouble = null;
+			return stored;
+		},
+	};
 	const rooms = new Map<string, Promise<Room | null>>();
 	const open = new Map<string, Room>();
 	let failures: number[] = [];
@@ -85,10 +107,12 @@ export function createHall(ports: HallPorts): Hall {
 			const nowMs = clock.monotonicMs();
 			failures = [...failures.filter((atMs) => nowMs - atMs < FAILURE_WINDOW_MS), nowMs];
 		}
+		trouble = troubleOf(error);
 		log({
 			level: 'error',
 			event: failures.length >= FAILURES_TO_REFUSE ? 'store-refuses-writes' : 'store-failed',
 			record,
+			trouble,
 			reason: error instanceof Error ? error.message : String(error),
 		});
 		reopening ??= store
@@ -110,6 +134,7 @@ export function createHall(ports: HallPorts): Hall {
 		if (mustBeHere && stored.updates.length === 0 && stored.entries.length === 0) return null;
 		const room: Room = await Room.load(record, stored, {
 			...ports,
+			store,
 			onStoreFailure(error) {
 				forget(record, room);
 				storeFailed(record, error);
@@ -171,6 +196,9 @@ export function createHall(ports: HallPorts): Hall {
 		get storeState() {
 			if (refusing()) return 'refusing';
 			return reopening ? 'reopening' : 'ready';
+		},
+		get storeTrouble() {
+			return trouble;
 		},
 		get openRooms() {
 			return open.size;

@@ -52,7 +52,7 @@ export function createMetrics(ports: { readonly log: Log; readonly store: Store;
 				'# TYPE stillmast_connections gauge',
 				`stillmast_connections ${hall.connections}`,
 				'# TYPE stillmast_store_ready gauge',
-				`stillmast_store_ready ${hall.storeState === 'ready' ? 1 : 0}`,
+				`stillmast_store_ready ${hall.storeState === 'ready' && hall.storeTrouble === null ? 1 : 0}`,
 				'# TYPE stillmast_memory_bytes gauge',
 				`stillmast_memory_bytes ${process.memoryUsage.rss()}`,
 				'# TYPE stillmast_commit_seconds histogram',

@@ -12,7 +12,7 @@ export interface Call {
 
 export type Answer =
 	| { readonly id: number; readonly ok: true; readonly value: unknown }
-	| { readonly id: number; readonly ok: false; readonly message: string };
+	| { readonly id: number; readonly ok: false; readonly message: string; readonly code: string };
 
 export interface WorkerStart {
 	readonly path: string;

@@ -11,6 +11,13 @@ interface Waiting {
 /** A call on the store that did not go through; nothing of it is known to be kept. */
 export class StoreError extends Error {
 	override readonly name = 'StoreError';
+	/** The database's own word for it, such as `SQLITE_FULL`; empty when it said none. */
+	readonly code: string;
+
+	constructor(message: string, code = '') {
+		super(message);
+		this.code = code;
+	}
 }
 
 /**
@@ -86,7 +93,7 @@ async function startThread(path: string): Promise<StoreThread> {
 			const caller = waiting.get(answer.id);
 			waiting.delete(answer.id);
 			if (answer.ok) caller?.resolve(answer.value as never);
-			else caller?.reject(new StoreError(answer.message));
+			else caller?.reject(new StoreError(answer.message, answer.code));
 		}
 	});
 	worker.on('error', (error) => fail(error.message));

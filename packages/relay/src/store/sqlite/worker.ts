@@ -42,7 +42,11 @@ const READS: Partial<Record<Call['operation'], Work>> = {
 		db.run('VACUUM INTO ?', [path]);
 	},
 	finish: () => {
-		db.run('PRAGMA wal_checkpoint(TRUNCATE)', []);
+		try {
+			db.run('PRAGMA wal_checkpoint(TRUNCATE)', []);
+		} catch {
+			// A full disk: what was kept stays in the log, which the next opening reads.
+		}
 	},
 	abandon: () => undefined,
 };
@@ -60,7 +64,10 @@ function sendAnswers(): void {
 	if (answers.length > 0) port.postMessage(answers.splice(0));
 }
 
-const messageOf = (error: unknown) => (error instanceof Error ? error.message : String(error));
+function failed({ id }: Call, error: unknown): Answer {
+	const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+	return { id, ok: false, message: error instanceof Error ? error.message : String(error), code };
+}
 
 /** Writes in one transaction; when it fails, none of them is answered as kept. */
 function commitTogether(calls: readonly Call[]): void {
@@ -79,7 +86,7 @@ function commitTogether(calls: readonly Call[]): void {
 		// One unfit write must not take those of others along; but a commit that failed is never tried a second time,
 		// since the disk may have dropped what it was told to keep.
 		if (!written && calls.length > 1) for (const call of calls) commitTogether([call]);
-		else for (const call of calls) answers.push({ id: call.id, ok: false, message: messageOf(error) });
+		else for (const call of calls) answers.push(failed(call, error));
 	}
 	sendAnswers();
 }
@@ -97,7 +104,7 @@ function look(call: Call): void {
 	try {
 		answers.push({ id: call.id, ok: true, value: (READS[call.operation] as Work)(...(call.values as never[])) });
 	} catch (error) {
-		answers.push({ id: call.id, ok: false, message: messageOf(error) });
+		answers.push(failed(call, error));
 	}
 	sendAnswers();
 }
