@@ -51,7 +51,7 @@ describe('rotorJob(state, rotor)', () => {
 
 describe('cardFacts(state, card, typeData)', () => {
 	it('[JDG-3] finds the whole card done after the second flight, with nothing to measure again', () => {
-		const standing = evaluateCard(cardModel(card), cardFacts(state, card, typeData));
+		const standing = evaluateCard(cardModel(card, typeData), cardFacts(state, card, typeData));
 		expect(standing.steps.every((step) => step.state === 'done')).toBe(true);
 		expect(standing.next).toBeNull();
 		expect(standing.level.level).toBe('B');

@@ -1,22 +1,11 @@
 import * as v from 'valibot';
-import { finite, id, notNegative, positive, words } from '../value/index.js';
+import { finite, id, notNegative, words } from '../value/index.js';
+import { fieldSchema } from './fields.js';
 
 /**
  * Check card (`stillmast/card@1`): the steps of a check in flying order, what to hold in each, and what to write down.
  * The card never holds limits of its own: steps name lines and channels of the type data.
  */
-
-const vibrationField = v.strictObject({ id, kind: v.literal('vibration'), rotor: id, channel: id });
-const numberField = v.strictObject({
-	id,
-	kind: v.literal('number'),
-	name: words,
-	unit: words,
-	/** Two values of one field that differ by more than this are two readings. */
-	resolution: positive,
-	line: v.optional(id),
-});
-const doneField = v.strictObject({ id, kind: v.literal('done'), name: words });
 
 const entryCondition = v.strictObject({
 	/** `oatC`, `iasKt`, `massKg`, …: a context quantity or a header field. */
@@ -29,7 +18,7 @@ const step = v.strictObject({
 	id,
 	title: v.pipe(v.string(), v.minLength(1), v.maxLength(40)),
 	/** Height of the step in the flight's silhouette. */
-	phase: v.picklist(['ground', 'lift-off', 'hover', 'climb', 'level', 'descent', 'landing', 'after']),
+	phase: v.picklist(['preparation', 'ground', 'lift-off', 'hover', 'climb', 'level', 'descent', 'landing', 'after']),
 	regime: v.optional(id),
 	iasKt: v.optional(notNegative),
 	/** Who does it; both unless stated. */
@@ -44,7 +33,7 @@ const step = v.strictObject({
 	hold: words,
 	/** Limit lines (of the type data) whose condition this step allows. */
 	lines: v.array(id),
-	fields: v.array(v.variant('kind', [vibrationField, numberField, doneField])),
+	fields: v.array(fieldSchema),
 });
 
 export const cardSchema = v.strictObject({
@@ -61,3 +50,4 @@ export const cardSchema = v.strictObject({
 export type Card = v.InferOutput<typeof cardSchema>;
 export type CardStep = Card['steps'][number];
 export type CardField = CardStep['fields'][number];
+export type CardFieldOf<K extends CardField['kind']> = Extract<CardField, { readonly kind: K }>;

@@ -75,6 +75,22 @@ export const hold = v.strictObject({
 	heldS: notNegative,
 	/** True when the whole needed time was kept inside. */
 	complete: v.boolean(),
+	/** Field of the card that was held, with its part where it has several (`heater/on`). */
+	field: v.optional(fieldId),
+	/** What a feed showed of each parameter over the hold; averages of the recording part. */
+	parameters: v.optional(
+		v.record(
+			fieldId,
+			v.strictObject({
+				mean: finite,
+				sd: notNegative,
+				span: v.optional(notNegative),
+				slopePerMinute: v.optional(finite),
+			}),
+		),
+	),
+	/** Why it did not count, as codes: `span`, `slope`, `gap`, `limit-reached`, `left` … */
+	because: v.optional(v.pipe(v.array(fieldId), v.maxLength(24))),
 });
 
 /** One tap at a moment worth finding again, with gauge values at that moment where a feed gave them. */
@@ -107,13 +123,22 @@ export const attempt = v.strictObject({
 	flight: flightNumber,
 	step: v.nullable(fieldId),
 	attempt: wholeFrom1,
+	/** Field of the card that was tried. */
+	field: v.optional(fieldId),
 	/** The signal timed: a channel id such as `leverPct`, or `crew-call`. */
 	signal: fieldId,
 	totalS: v.nullable(notNegative),
 	equivalentLinearS: v.nullable(notNegative),
+	/** Least and most that the samples leave the time of the aim. */
+	rangeS: v.optional(v.tuple([notNegative, notNegative])),
+	/** Duration that the crew called or timed by hand; its range is the hand's. */
+	calledS: v.optional(notNegative),
 	steepestPctPerS: v.nullable(finite),
 	rampSamples: wholeFrom0,
+	/** Highest value of each parameter until 5 s after the end. */
 	peaks: v.record(fieldId, finite),
+	/** Lowest value of each parameter until 5 s after the end. */
+	lows: v.optional(v.record(fieldId, finite)),
 	/** The aim fixed before the start, and the verdict's code against it. */
 	aim: v.nullable(
 		v.strictObject({ time: v.picklist(['total', 'equivalent-linear']), targetS: notNegative, bandS: notNegative }),

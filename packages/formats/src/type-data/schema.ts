@@ -1,5 +1,8 @@
 import * as v from 'valibot';
+import { chartSchema } from '../chart/index.js';
+import { limitsSchema } from '../limits/index.js';
 import { angleDeg, finite, id, notNegative, positive, share, words } from '../value/index.js';
+import { autorotation, consumer, dueItem, hold, transition } from './judged.js';
 
 /**
  * Type data (`stillmast/type@1`): everything a check needs to know of an aircraft type, typed in by the user from
@@ -104,13 +107,6 @@ const dependency = v.strictObject({
 	reference: words,
 });
 
-const consumer = v.strictObject({
-	id,
-	name: words,
-	riseC: v.strictObject({ least: finite, most: finite }),
-	reference: words,
-});
-
 export const typeDataSchema = v.strictObject({
 	format: v.literal('stillmast/type@1'),
 	type: words,
@@ -120,6 +116,14 @@ export const typeDataSchema = v.strictObject({
 	limits: v.array(limitLine),
 	dependencies: v.array(dependency),
 	consumers: v.array(consumer),
+	/** Charts of the manuals, named by the id of their result. */
+	charts: v.optional(v.array(chartSchema)),
+	holds: v.optional(v.array(hold)),
+	transitions: v.optional(v.array(transition)),
+	autorotation: v.optional(autorotation),
+	/** Limits as a trace is judged by, each document for one or several families (airframe, engine). */
+	limitDocuments: v.optional(v.array(limitsSchema)),
+	due: v.optional(v.array(dueItem)),
 	provenance,
 });
 
@@ -127,4 +131,9 @@ export type TypeData = v.InferOutput<typeof typeDataSchema>;
 export type RotorData = TypeData['rotors'][number];
 export type DependencyData = TypeData['dependencies'][number];
 export type ConsumerData = TypeData['consumers'][number];
+export type HoldData = NonNullable<TypeData['holds']>[number];
+export type TransitionData = NonNullable<TypeData['transitions']>[number];
+export type AutorotationData = NonNullable<TypeData['autorotation']>;
+export type DueItem = NonNullable<TypeData['due']>[number];
+export type LimitLineWords = TypeData['limits'][number];
 export type Provenance = TypeData['provenance'];

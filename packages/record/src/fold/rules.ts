@@ -1,4 +1,4 @@
-import { type Card, cardSchema } from '@stillmast/formats/card';
+import { type Card, cardSchema, fieldSubjects, type InstrumentData } from '@stillmast/formats/card';
 import type { Role } from '@stillmast/formats/entry';
 import { readJson } from '@stillmast/formats/json';
 import { readAs } from '@stillmast/formats/problem';
@@ -34,12 +34,15 @@ export const bareRules: FoldRules = {
 
 /** The part of the type's data and of the card that the fold goes by; what is missing is as in `bareRules`. */
 export function rulesOf(
-	typeData: Pick<TypeData, 'rotors' | 'dependencies'> | null,
+	typeData: (Pick<TypeData, 'rotors' | 'dependencies'> & Partial<InstrumentData>) | null,
 	card: Pick<Card, 'signedBy' | 'steps'> | null,
 ): FoldRules {
 	const resolutions: Record<string, number> = {};
+	const instruments = { consumers: [], ...typeData };
 	for (const field of (card?.steps ?? []).flatMap(({ fields }) => fields)) {
-		if (field.kind === 'number') resolutions[field.id] = field.resolution;
+		for (const { subject, resolution } of fieldSubjects(field, instruments)) {
+			if (resolution !== null) resolutions[subject] = resolution;
+		}
 	}
 	return {
 		...bareRules,

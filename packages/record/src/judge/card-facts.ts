@@ -1,24 +1,27 @@
 import type { CardFacts, CardStepModel, StopReading } from '@stillmast/core/card';
-import type { Card, CardStep } from '@stillmast/formats/card';
+import { type Card, type CardField, type CardStep, fieldSubjects } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { FlightState, RecordState, VibrationGroup } from '../fold/state.js';
 
 /** The card's steps as the core judges them. What a step measures it gives, by the names that the fold uses for results. */
-export function cardModel(card: Card): CardStepModel[] {
+export function cardModel(card: Card, typeData: TypeData): CardStepModel[] {
 	return card.steps.map((step) => ({
 		id: step.id,
 		...(step.regime === undefined ? {} : { regimeKt: regimeKtOf(step) }),
 		procedure: step.procedure ?? 'normal',
 		needs: step.needs ?? [],
-		gives: step.fields.map((field) =>
-			field.kind === 'vibration' ? vibrationResult(field.rotor, field.channel) : field.id,
-		),
+		gives: step.fields.flatMap((field) => resultsOf(field, typeData)),
 		entry: (step.entry ?? []).map(({ quantity, atLeast, atMost }) => ({
 			quantity,
 			...(atLeast === undefined ? {} : { atLeast }),
 			...(atMost === undefined ? {} : { atMost }),
 		})),
 	}));
+}
+
+function resultsOf(field: CardField, typeData: TypeData): readonly string[] {
+	if (field.kind === 'vibration') return [vibrationResult(field.rotor, field.channel)];
+	return [field.id, ...fieldSubjects(field, typeData).map(({ subject }) => subject)];
 }
 
 /** What the record knows that a card is judged by: of the newest flight, with the settings now on the aircraft. */

@@ -1,4 +1,17 @@
+export { type AutorotationStanding, autorotationStanding } from './autorotation-standing.js';
 export { cardFacts, cardModel } from './card-facts.js';
+export { type ConsumerStanding, consumerStanding } from './consumer-standing.js';
+export {
+	type DoneStanding,
+	type FieldStanding,
+	fieldStanding,
+	type NumberStanding,
+	type TextStanding,
+	type VibrationStanding,
+} from './field-standing.js';
+export { type HoldStanding, holdStanding } from './hold-standing.js';
 export { decidedVerdict, type LimitCase, type LineCase, limitCases, weighed } from './limit-cases.js';
+export { lineSide } from './line-side.js';
+export { type RampAttempt, type RampStanding, rampStanding, targetOf, type WatchedLine } from './ramp-standing.js';
 export { type RotorJob, type RotorJobRun, rotorJob } from './rotor-job.js';
 export { settingsBefore } from './settings-before.js';

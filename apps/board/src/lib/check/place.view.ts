@@ -67,6 +67,7 @@ function hasStaleReading(state: RecordState, step: CardStep): boolean {
 /** Height in the silhouette, 0 on the ground to 1 at 130 kt level. */
 function riseOf(step: CardStep): number {
 	switch (step.phase) {
+		case 'preparation':
 		case 'ground':
 		case 'landing':
 		case 'after':

@@ -1,4 +1,4 @@
-import type { Card, CardField, CardStep } from '@stillmast/formats/card';
+import type { Card, CardFieldOf, CardStep } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { RecordState } from '@stillmast/record';
 import type { PadRule } from '$lib/parts/pad/pad.view.js';
@@ -31,7 +31,7 @@ export interface DoneField {
 }
 
 export interface WritableField {
-	readonly field: Exclude<CardField, { kind: 'done' }>;
+	readonly field: CardFieldOf<'number' | 'vibration'>;
 	readonly label: string;
 	/** What stands now, with its unit; null when nothing does. */
 	readonly written: string | null;
@@ -65,7 +65,9 @@ export function stepFace(input: FaceInput, stepId: string): StepFace | null {
 				: [],
 		),
 		writable: step.fields.flatMap((field) =>
-			field.kind === 'done' ? [] : [{ field, label: fieldLabel(field, typeData), written: writtenText(input, field) }],
+			field.kind === 'number' || field.kind === 'vibration'
+				? [{ field, label: fieldLabel(field, typeData), written: writtenText(input, field) }]
+				: [],
 		),
 	};
 }
