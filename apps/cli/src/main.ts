@@ -1,6 +1,7 @@
 import { solveRotor } from '@stillmast/core/balance';
 import { rehearse } from '@stillmast/rehearsal';
 import { assessLineVerb, assessVerb } from './assess/verb.js';
+import { feedVerb } from './feed/verb.js';
 import { type ExitStatus, exitStatus, type Io, processIo } from './io.js';
 import { marginVerb } from './margin/verb.js';
 import { exportVerb } from './record/export-verb.js';
@@ -22,6 +23,7 @@ const verbs: readonly Verb[] = [
 	importVerb,
 	exportVerb,
 	rehearseVerb(rehearse),
+	feedVerb,
 	serveVerb,
 ];
 

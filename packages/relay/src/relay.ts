@@ -5,13 +5,14 @@ import { join } from 'node:path';
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry, Role } from '@stillmast/formats/entry';
 import { importRecord } from '@stillmast/record/file';
-import { closeCodes, ticketOf } from '@stillmast/record/wire';
+import { closeCodes, FEED_PATH, SYNC_PATH, ticketOf } from '@stillmast/record/wire';
 import { type AccessLimits, accessLimits, createApi, type Grant } from './access/api.js';
 import { openHostKey } from './access/host-key.js';
 import { createInvites } from './access/invites.js';
 import { createAddressing } from './access/origins.js';
 import { createPasses } from './access/passes.js';
-import { writesAnything } from './access/visitor.js';
+import { feedsGauges, writesAnything } from './access/visitor.js';
+import { takeFeed } from './feed/feed-source.js';
 import { answered, getRoute, refused } from './http/routes.js';
 import { type Clock, type Log, type Random, systemClock } from './ports.js';
 import { type AdoptProblem, adoptEntries, adoptFile } from './room/adopt.js';
@@ -118,7 +119,12 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 	});
 
 	/** The socket is open by now: whatever is wrong is said by a close code, which a browser can read. */
-	async function receive(socket: PeerSocket, record: string, offered: readonly string[]): Promise<void> {
+	async function receive(
+		socket: PeerSocket,
+		record: string,
+		offered: readonly string[],
+		as: 'member' | 'feed',
+	): Promise<void> {
 		// What the other side sends before it has a seat waits in the network.
 		socket.pause();
 		const word = ticketOf(offered);
@@ -138,20 +144,29 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 			return;
 		}
 		const { purpose, creator } = room.trust;
-		const writes = purpose !== null && writesAnything(role, purpose, creator === grant.key);
-		takeSeat(room, socket, { key: grant.key, role, writes }, { store, clock, log, build, limits });
+		const isCreator = creator === grant.key;
+		const feeds = purpose !== null && feedsGauges(role, purpose, isCreator);
+		if (as === 'feed') takeFeed(room, socket, { key: grant.key, mayRecord: feeds }, { clock, log });
+		else {
+			const writes = purpose !== null && writesAnything(role, purpose, isCreator);
+			takeSeat(room, socket, { key: grant.key, role, writes, feeds }, { store, clock, log, build, limits });
+		}
 		socket.resume();
 	}
 
-	const door = createSocketDoor({
-		admits: ({ headers }) => addressing.allowsOrigin(headers.origin, headers.host ?? ''),
-		receive(socket, record, offered) {
-			receive(socket, record, offered).catch((error: unknown) => {
-				log({ level: 'error', event: 'seat-failed', record, reason: String(error) });
-				socket.close(closeCodes.storeTrouble, 'store trouble');
-			});
-		},
-	});
+	const doorTo = (path: string, carries: 'bytes' | 'text', as: 'member' | 'feed') =>
+		createSocketDoor({
+			path,
+			carries,
+			admits: ({ headers }) => addressing.allowsOrigin(headers.origin, headers.host ?? ''),
+			receive(socket, record, offered) {
+				receive(socket, record, offered, as).catch((error: unknown) => {
+					log({ level: 'error', event: 'seat-failed', record, reason: String(error) });
+					socket.close(closeCodes.storeTrouble, 'store trouble');
+				});
+			},
+		});
+	const doors = [doorTo(SYNC_PATH, 'bytes', 'member'), doorTo(FEED_PATH, 'text', 'feed')];
 	const web = createWeb({
 		routes: {
 			...createApi({
@@ -183,10 +198,10 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 		log,
 	});
 	web.on('upgrade', (request, socket, head) => {
-		if (!door.upgrade(request, socket, head)) socket.destroy();
+		if (!doors.some((door) => door.upgrade(request, socket, head))) socket.destroy();
 	});
 	async function end(): Promise<void> {
-		const socketsClosed = door.stop(standardCloseCodes.restart, 'host restarts');
+		const socketsClosed = Promise.all(doors.map((door) => door.stop(standardCloseCodes.restart, 'host restarts')));
 		await hall.stop();
 		await guard.stop();
 		await socketsClosed;

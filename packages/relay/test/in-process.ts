@@ -53,7 +53,7 @@ export async function openRooms(
 		async seat(visitor = {}) {
 			const room = (await hall.room(check.record)) as Room;
 			const socket = new HandSocket();
-			const full: Visitor = { key: pilot.key.fingerprint, role: 'pilot', writes: true, ...visitor };
+			const full: Visitor = { key: pilot.key.fingerprint, role: 'pilot', writes: true, feeds: true, ...visitor };
 			takeSeat(room, socket, full, {
 				store,
 				clock,

@@ -1,6 +1,8 @@
 import { cardSchema } from '../card/index.js';
 import { chartSchema, powerReadingSchema } from '../chart/index.js';
+import { feedLineSchema } from '../feed/index.js';
 import { limitsSchema } from '../limits/index.js';
+import { rehearsalSchema } from '../rehearsal/index.js';
 import { rotorSchema } from '../rotor/index.js';
 import { signalSetupSchema } from '../signals/index.js';
 import { typeDataSchema } from '../type-data/index.js';
@@ -9,8 +11,10 @@ import { typeDataSchema } from '../type-data/index.js';
 export const documentSchemas = {
 	card: cardSchema,
 	chart: chartSchema,
+	feed: feedLineSchema,
 	limits: limitsSchema,
 	'power-reading': powerReadingSchema,
+	rehearsal: rehearsalSchema,
 	rotor: rotorSchema,
 	signals: signalSetupSchema,
 	type: typeDataSchema,

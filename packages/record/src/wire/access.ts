@@ -18,10 +18,17 @@ export function ticketOf(offered: Iterable<string>): string | null {
 }
 
 export const SYNC_PATH = '/sync/';
+/** Where a source of live gauges connects: text frames of `stillmast/feed@1` lines. */
+export const FEED_PATH = '/feed/';
 
 /** Path of a record's room. */
 export function syncPath(recordId: string): string {
 	return `${SYNC_PATH}${recordId}`;
+}
+
+/** Path of a record's feed. */
+export function feedPath(recordId: string): string {
+	return `${FEED_PATH}${recordId}`;
 }
 
 /** Text that a pen signs to be let in; `host` is the host's name as its origin gives it, so no other host can use it. */
@@ -55,5 +62,3 @@ export const AWARENESS_BYTES_MAX = 4 * 1024;
 export const DRAFT_BYTES_MAX = 32 * 1024;
 /** Largest blob, in bytes. */
 export const BLOB_BYTES_MAX = 8 * 1024 * 1024;
-/** Largest chunk of a trace, in bytes: one blob message within one frame. */
-export const TRACE_CHUNK_BYTES_MAX = 48 * 1024;

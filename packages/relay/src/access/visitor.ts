@@ -8,3 +8,8 @@ export function writesAnything(role: Role, purpose: Purpose, creator: boolean): 
 			isKind(kind) && [true, false].some((own) => mayWrite(role, kind, { purpose, creator, own, reasoned: true })),
 	);
 }
+
+/** May this role send live gauges into a record of this purpose? Whoever may write the trace of them. @rule FEED-1 */
+export function feedsGauges(role: Role, purpose: Purpose, creator: boolean): boolean {
+	return mayWrite(role, 'trace', { purpose, creator, own: true, reasoned: false });
+}

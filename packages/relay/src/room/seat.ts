@@ -42,6 +42,8 @@ export interface Visitor {
 	readonly role: Role;
 	/** False: update frames are dropped by their first bytes and counted. */
 	readonly writes: boolean;
+	/** May send live gauges: who may write the traces of them. */
+	readonly feeds: boolean;
 }
 
 interface Arrived {
@@ -231,7 +233,7 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 				await takeBlob(message.hash, message.bytes);
 				return;
 			case 'feed':
-				if (visitor.writes) room.hearFeed(message);
+				if (visitor.feeds) room.hearFeed(message);
 				return;
 			case 'stored':
 			case 'pong':

@@ -1,6 +1,6 @@
 import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
-import { FRAME_BYTES_MAX, SUBPROTOCOL, SYNC_PATH } from '@stillmast/record/wire';
+import { FRAME_BYTES_MAX, SUBPROTOCOL } from '@stillmast/record/wire';
 import { type WebSocket, WebSocketServer } from 'ws';
 import type { PeerSocket } from '../room/peer-socket.js';
 
@@ -21,13 +21,17 @@ export interface SocketDoor {
 }
 
 export interface SocketDoorOptions {
+	/** What stands before the record's id. */
+	readonly path: string;
+	/** Frames are text or bytes; a frame of the other kind is nothing of ours. */
+	readonly carries: 'bytes' | 'text';
 	/** Checked before the handshake, so that a foreign page never gets a socket at all. */
 	readonly admits: (request: IncomingMessage) => boolean;
 	/** Takes a socket that is open; everything after this point is refused by closing with a code. */
 	readonly receive: (peer: PeerSocket, record: string, offered: readonly string[]) => void;
 }
 
-export function createSocketDoor({ admits, receive }: SocketDoorOptions): SocketDoor {
+export function createSocketDoor({ path: before, carries, admits, receive }: SocketDoorOptions): SocketDoor {
 	const server = new WebSocketServer({
 		noServer: true,
 		perMessageDeflate: false,
@@ -51,17 +55,17 @@ export function createSocketDoor({ admits, receive }: SocketDoorOptions): Socket
 	return {
 		upgrade(request, socket, head) {
 			const path = (request.url ?? '').split('?', 1)[0] ?? '';
-			if (!path.startsWith(SYNC_PATH)) return false;
+			if (!path.startsWith(before)) return false;
 			if (!admits(request)) {
 				refuseHandshake(socket, 403, 'Forbidden');
 				return true;
 			}
-			const record = path.slice(SYNC_PATH.length);
+			const record = path.slice(before.length);
 			const offered = (request.headers['sec-websocket-protocol'] ?? '').split(',').map((protocol) => protocol.trim());
 			server.handleUpgrade(request, socket, head, (webSocket) => {
 				alive.add(webSocket);
 				webSocket.on('pong', () => alive.add(webSocket));
-				receive(peerOf(webSocket, socket), record, offered);
+				receive(peerOf(webSocket, socket, carries), record, offered);
 			});
 			return true;
 		},
@@ -89,7 +93,7 @@ function refuseHandshake(socket: Duplex, status: number, words: string): void {
 }
 
 /** @param wire the connection beneath: what is sent in one turn of the event loop leaves in one call to the system */
-function peerOf(socket: WebSocket, wire: Duplex): PeerSocket {
+function peerOf(socket: WebSocket, wire: Duplex, carries: SocketDoorOptions['carries']): PeerSocket {
 	socket.binaryType = 'nodebuffer';
 	let closed = false;
 	let gathering = false;
@@ -108,7 +112,7 @@ function peerOf(socket: WebSocket, wire: Duplex): PeerSocket {
 		send(frame) {
 			if (closed || socket.readyState !== socket.OPEN) return;
 			gather();
-			socket.send(frame);
+			socket.send(frame, { binary: carries === 'bytes' });
 		},
 		close(code, reason) {
 			if (closed) return;
@@ -125,8 +129,8 @@ function peerOf(socket: WebSocket, wire: Duplex): PeerSocket {
 			socket.on('error', () => undefined);
 			socket.on('message', (data: Buffer, isBinary: boolean) => {
 				if (closed) return;
-				// A text frame is nothing of ours; an empty frame makes the reader refuse it by its own rule.
-				onFrame(isBinary ? data : new Uint8Array(0));
+				// A frame of the other kind is nothing of ours; an empty one makes the reader refuse it by its own rule.
+				onFrame(isBinary === (carries === 'bytes') ? data : new Uint8Array(0));
 			});
 			socket.on('close', () => {
 				closed = true;

@@ -1,0 +1,1 @@
+export { type FeedFaults, type FeedMoment, type FeedPulse, FeedWatch } from './watch.js';
