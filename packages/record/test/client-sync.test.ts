@@ -211,6 +211,59 @@ describe('openSession(ports, record, hand) with a host', () => {
 		expect(heard).toEqual([71, 73]);
 	});
 
+	it('[DEV-28] what two type into one narrative is one text on both pages, whoever opens it when, and no entry', async () => {
+		const { clock, host, tablet } = await world();
+		const [one, two] = [await tablet(), await tablet('engineer')];
+		const [a, b] = [await one.open(), await two.open()];
+		await clock.pass(300);
+		const shown: string[] = [];
+		const first = a.openDraft('summary', (text) => shown.push(text));
+		first.type('Vibration in the hover.');
+		await clock.pass(50);
+		const second = b.openDraft('summary', () => undefined);
+		const other = b.openDraft('squawks', () => undefined);
+		await clock.pass(50);
+		expect(second.text).toBe('Vibration in the hover.');
+		first.type('Strong vibration in the hover.');
+		second.type('Vibration in the hover, gone at speed.');
+		await clock.pass(50);
+		expect([first.text, second.text]).toEqual(Array(2).fill('Strong vibration in the hover, gone at speed.'));
+		expect(shown.at(-1)).toBe(first.text);
+		expect(other.text).toBe('');
+		first.close();
+		second.type('Smooth.');
+		await clock.pass(50);
+		expect(shown.at(-1)).not.toBe('Smooth.');
+		expect([...host.entries.values()].some(({ kind }) => kind === 'narrative')).toBe(false);
+		expect(a.entries.size).toBe(b.entries.size);
+	});
+
+	it('[DEV-28] what is typed without a link, or dropped on a slow one, is whole again with the next', async () => {
+		const { clock, tablet } = await world();
+		const [one, two] = [await tablet(), await tablet('engineer')];
+		const [a, b] = [await one.open(), await two.open()];
+		await clock.pass(300);
+		const first = a.openDraft('summary', () => undefined);
+		const second = b.openDraft('summary', () => undefined);
+		one.network.set('down');
+		first.type('typed without a link');
+		second.type('by the other, meanwhile: ');
+		await clock.pass(50);
+		one.network.set('up');
+		await clock.pass(5_000);
+		expect(first.text).toBe(second.text);
+		expect(first.text).toContain('typed without a link');
+		expect(first.text).toContain('by the other, meanwhile: ');
+		one.network.slow(true);
+		first.type('');
+		first.type('typed while the link was slow');
+		await clock.pass(500);
+		expect(second.text).not.toBe(first.text);
+		one.network.slow(false);
+		await clock.pass(2_000);
+		expect(second.text).toBe('typed while the link was slow');
+	});
+
 	it('[DEV-21] a half-open link: nothing is lost, the count of what is not at the host is right, it recovers', async () => {
 		const { clock, host, tablet } = await world();
 		const a = await tablet();

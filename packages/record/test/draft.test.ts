@@ -79,7 +79,7 @@ describe('Draft', () => {
 		expect(new Set(drafts.map(({ text }) => text)).size).toBe(1);
 	});
 
-	it('[REC-23] noise, too much and other structures change nothing', () => {
+	it('[REC-23] noise, too much and other structures change nothing', { timeout: 20_000 }, () => {
 		const room = new Room();
 		const draft = room.open();
 		draft.type('kept');

@@ -11,7 +11,7 @@ import { openHostKey } from './access/host-key.js';
 import { createInvites } from './access/invites.js';
 import { createAddressing } from './access/origins.js';
 import { createPasses } from './access/passes.js';
-import { feedsGauges, writesAnything } from './access/visitor.js';
+import { visitorOf } from './access/visitor.js';
 import { takeFeed } from './feed/feed-source.js';
 import { answered, getRoute, refused } from './http/routes.js';
 import { type Clock, type Log, type Random, systemClock } from './ports.js';
@@ -138,19 +138,13 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 			return;
 		}
 		const room = await hall.room(record);
-		const role = room?.trust.roleOf(grant.key) ?? null;
-		if (!room || !role) {
+		const visitor = room && visitorOf(room.trust, grant.key);
+		if (!room || !visitor) {
 			socket.close(closeCodes.notEnrolled, 'not enrolled');
 			return;
 		}
-		const { purpose, creator } = room.trust;
-		const isCreator = creator === grant.key;
-		const feeds = purpose !== null && feedsGauges(role, purpose, isCreator);
-		if (as === 'feed') takeFeed(room, socket, { key: grant.key, mayRecord: feeds }, { clock, log });
-		else {
-			const writes = purpose !== null && writesAnything(role, purpose, isCreator);
-			takeSeat(room, socket, { key: grant.key, role, writes, feeds }, { store, clock, log, build, limits });
-		}
+		if (as === 'feed') takeFeed(room, socket, { key: grant.key, mayRecord: visitor.feeds }, { clock, log });
+		else takeSeat(room, socket, visitor, { store, clock, log, build, limits });
 		socket.resume();
 	}
 

@@ -53,7 +53,8 @@ export async function openRooms(
 		async seat(visitor = {}) {
 			const room = (await hall.room(check.record)) as Room;
 			const socket = new HandSocket();
-			const full: Visitor = { key: pilot.key.fingerprint, role: 'pilot', writes: true, feeds: true, ...visitor };
+			const may = { writes: true, feeds: true, drafts: true };
+			const full: Visitor = { key: pilot.key.fingerprint, role: 'pilot', ...may, ...visitor };
 			takeSeat(room, socket, full, {
 				store,
 				clock,

@@ -7,7 +7,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { WebSocket } from 'ws';
 import { WebsocketProvider } from 'y-websocket';
 import * as Y from 'yjs';
-import { remark, writerOf } from './crew.js';
+import { enrol, person, remark, writerOf } from './crew.js';
 import { type Crew, type Hangar, openCrew, openHangar } from './hangar.js';
 import { askTicket, RawClient } from './raw-client.js';
 
@@ -72,6 +72,60 @@ describe('frames between a device and the host', () => {
 			client.socket.send('hello');
 			await client.untilClosed();
 			expect(client.closed?.code).toBe(4422);
+		});
+	});
+
+	describe('drafts', () => {
+		const QUESTION = Uint8Array.from([0, 0]);
+		const typed = (text: string) => ({ type: 'draft', subject: 'summary', update: Buffer.from(text) }) as const;
+		const heard = (client: RawClient) =>
+			client.received.flatMap((message) =>
+				message.type === 'draft' ? [Buffer.from(message.update).toString('latin1')] : [],
+			);
+
+		it('[RLY-27] reach the others of the record and not their sender, and are kept nowhere', async () => {
+			const [pilot, engineer, reviewer] = [await enter(), await enter(crew.engineer), await enter(crew.reviewer)];
+			pilot.send(typed('rough at 60 knots'));
+			for (const client of [engineer, reviewer]) await client.until((one) => heard(one).length > 0, 'the draft');
+			await pilot.settled();
+			expect([heard(pilot), heard(engineer), heard(reviewer)]).toEqual([
+				[],
+				['rough at 60 knots'],
+				['rough at 60 knots'],
+			]);
+			for (const client of [pilot, engineer, reviewer]) await client.leave();
+			await hangar.restart();
+			const later = await enter(crew.engineer);
+			later.sync();
+			await later.until((one) => one.hashes().size === crew.check.set.size, 'the record');
+			await later.settled();
+			expect(heard(later)).toEqual([]);
+		});
+
+		it('[RLY-27] of a role that writes no narrative go nowhere; its question what the others have does', async () => {
+			const guest = await person('ground support');
+			const enrolment = await enrol(crew.check, guest, 'support');
+			const [pilot, reviewer] = [await enter(), await enter(crew.reviewer)];
+			const engineer = await enter(crew.engineer);
+			engineer.sendEntries(enrolment);
+			await engineer.untilStored(enrolment);
+			const support = await enter(guest);
+			for (const client of [reviewer, support]) {
+				client.send(typed('not mine to write'));
+				client.send({ type: 'draft', subject: 'summary', update: QUESTION });
+				await client.settled();
+			}
+			await pilot.until((one) => heard(one).length >= 2, 'two questions');
+			expect(heard(pilot)).toEqual(['\0\0', '\0\0']);
+		});
+
+		it('[RLY-27] questions without end make nobody answer without end', async () => {
+			const [pilot, reviewer] = [await enter(), await enter(crew.reviewer)];
+			for (let n = 0; n < 200; n++) reviewer.send({ type: 'draft', subject: 'summary', update: QUESTION });
+			await reviewer.settled();
+			await pilot.settled();
+			expect(heard(pilot).length).toBeGreaterThan(0);
+			expect(heard(pilot).length).toBeLessThan(40);
 		});
 	});
 

@@ -9,7 +9,7 @@ import {
 	type Store,
 	seatLimits,
 	takeSeat,
-	writesAnything,
+	visitorOf,
 } from '@stillmast/relay/rooms';
 import type { Dice, SimulatedClock } from './clock.js';
 import { type HostDisk, hostDisk, hostStore } from './host-store.js';
@@ -104,17 +104,14 @@ export class SimulatedHost {
 		socket.pause();
 		const room = await this.#hall.room(record).catch(() => null);
 		if (life !== this.#life) return;
-		const key = fingerprint(publicKey);
-		const role = room?.trust.roleOf(key);
-		if (!room || !role) {
+		const visitor = room && visitorOf(room.trust, fingerprint(publicKey));
+		if (!room || !visitor) {
 			socket.close(room ? closeCodes.notEnrolled : closeCodes.storeTrouble, 'no seat');
 			return;
 		}
-		const { purpose, creator } = room.trust;
-		const writes = purpose !== null && writesAnything(role, purpose, creator === key);
 		const clock = this.#clock.port(() => life === this.#life);
 		const ports = { store: this.#store, log: () => undefined, build: 'simulated', limits: seatLimits };
-		takeSeat(room, socket, { key, role, writes }, { ...ports, clock });
+		takeSeat(room, socket, visitor, { ...ports, clock });
 		socket.resume();
 	}
 

@@ -9,6 +9,11 @@ const CHARACTERS_MAX = 20_000;
 /** An update that holds nothing: no structs, no deletes. Who sends it asks for what the others have. */
 const QUESTION = Uint8Array.from([0, 0]);
 
+/** Does this update of a draft only ask for what the others have? */
+export function isDraftQuestion(update: Uint8Array): boolean {
+	return update.length === 2 && update[0] === 0 && update[1] === 0;
+}
+
 export interface DraftEvents {
 	/** Bytes for the others: goes out as a `draft` message. */
 	readonly onUpdate: (update: Uint8Array) => void;
@@ -54,8 +59,8 @@ export class Draft {
 		if (update.length > DRAFT_BYTES_MAX) {
 			return fail({ code: 'too-big', found: update.length, needed: DRAFT_BYTES_MAX });
 		}
-		if (update.length === 2 && update[0] === 0 && update[1] === 0) {
-			if (this.text !== '') this.#events.onUpdate(Y.encodeStateAsUpdate(this.#doc));
+		if (isDraftQuestion(update)) {
+			this.#tell();
 			return ok(undefined);
 		}
 		// Tried on a copy first: a throw half way leaves a document changed.
@@ -66,6 +71,8 @@ export class Draft {
 			const length = trial.getText(TEXT_ROOT).toString().length;
 			if (length > CHARACTERS_MAX) return fail({ code: 'too-big', found: length, needed: CHARACTERS_MAX });
 			Y.applyUpdate(this.#doc, update, 'heard');
+			// Drafts are dropped where a link is slow: what this one builds on has not come.
+			if (this.#waits()) this.#events.onUpdate(QUESTION);
 			return ok(undefined);
 		} catch (error) {
 			return fail({ code: 'malformed', found: error instanceof Error ? error.message : String(error) });
@@ -74,8 +81,23 @@ export class Draft {
 		}
 	}
 
+	/** To be called when there is a way to the others, or one anew: tells them all there is here and asks for theirs. */
+	meet(): void {
+		this.#tell();
+		this.#events.onUpdate(QUESTION);
+	}
+
 	close(): void {
 		this.#doc.destroy();
+	}
+
+	#tell(): void {
+		if (this.text !== '' || this.#doc.store.clients.size > 0) this.#events.onUpdate(Y.encodeStateAsUpdate(this.#doc));
+	}
+
+	#waits(): boolean {
+		const { pendingStructs, pendingDs } = this.#doc.store;
+		return pendingStructs !== null || pendingDs !== null;
 	}
 
 	#listen(): void {

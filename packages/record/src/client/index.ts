@@ -40,6 +40,7 @@ export {
 	type Session,
 	type SessionCounts,
 	type SessionStatus,
+	type SharedDraft,
 	takeFile,
 	type WriteProblem,
 } from './session/index.js';

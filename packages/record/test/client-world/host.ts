@@ -33,6 +33,8 @@ interface Peer {
 export interface TestNetwork extends NetworkPort {
 	/** `up` · `down`: nothing gets through and sockets break · `stalled`: sockets stay open and nothing arrives */
 	readonly set: (state: 'up' | 'down' | 'stalled') => void;
+	/** Its sockets say that much is still unsent. */
+	readonly slow: (yes: boolean) => void;
 	readonly closeAll: (code: number, reason?: string) => void;
 	readonly sockets: () => number;
 	/** Frames sent by this device since it was last asked. */
@@ -82,6 +84,7 @@ export class TestHost {
 		let state: 'up' | 'down' | 'stalled' = 'up';
 		const open = new Set<(code: number, reason: string) => void>();
 		let sent: WireMessage[] = [];
+		let unsentBytes = 0;
 		const later = (work: () => void) => void this.clock.after(ONE_WAY_MS, work);
 		const ask = async (path: string, body: unknown): Promise<HttpAnswer> => {
 			this.posts.push({ path, body });
@@ -102,7 +105,7 @@ export class TestHost {
 						if (message.ok) sent.push(message.value);
 						if (state === 'up') later(() => connection.frameIn(frame));
 					},
-					bufferedBytes: () => 0,
+					bufferedBytes: () => unsentBytes,
 					close: () => {
 						open.delete(connection.drop);
 						connection.drop(1000, '');
@@ -114,6 +117,9 @@ export class TestHost {
 				if (state !== 'down') return;
 				for (const drop of open) drop(1006, '');
 				open.clear();
+			},
+			slow: (yes) => {
+				unsentBytes = yes ? 100_000 : 0;
 			},
 			closeAll: (code, reason = '') => {
 				for (const drop of open) drop(code, reason);
@@ -208,6 +214,7 @@ export class TestHost {
 				for (const other of this.#peers) if (other !== peer) other.send({ type: 'have', blobs: [message.hash] });
 				break;
 			case 'feed':
+			case 'draft':
 				for (const other of this.#peers) if (other !== peer) other.send(message);
 				break;
 			default:

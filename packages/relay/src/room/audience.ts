@@ -37,9 +37,9 @@ export class Audience {
 	}
 
 	/** For what only shows the moment. */
-	tellPassing(message: WireMessage): void {
+	tellPassing(message: WireMessage, except: Member | null = null): void {
 		const bytes = encodeMessage(message);
-		for (const member of this.#members) member.sendPassing(bytes);
+		for (const member of this.#members) if (member !== except) member.sendPassing(bytes);
 	}
 
 	/** What one commit kept is told together: at once to whoever wrote it, a little later to the others. */

@@ -1,9 +1,10 @@
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry, FieldsOf, Kind } from '@stillmast/formats/entry';
-import { updateOf } from '@stillmast/record/carrier';
+import { isDraftQuestion, updateOf } from '@stillmast/record/carrier';
 import type { EntrySet } from '@stillmast/record/set';
-import { closeCodes, type Feed } from '@stillmast/record/wire';
+import { closeCodes, type Draft, type Feed } from '@stillmast/record/wire';
 import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
+import { createAllowance } from '../access/allowance.js';
 import type { Clock, Log } from '../ports.js';
 import type { PersonRow, Store, StoredRecord, WriteElsewhere } from '../store/store.js';
 import { Audience } from './audience.js';
@@ -18,6 +19,8 @@ import type { Trust } from './trust.js';
 
 /** So that a list of names fits into one frame. */
 const BLOBS_NAMED_AT_ONCE = 1_000;
+/** How often one person may ask what the others have typed. */
+const DRAFT_QUESTIONS = { burst: 20, perMinute: 60 };
 
 export interface RoomPorts {
 	readonly store: Store;
@@ -39,6 +42,8 @@ export class Room {
 	readonly #audience: Audience;
 	readonly #writes = new Set<Promise<unknown>>();
 	readonly #feeds;
+	/** Every question makes all others answer. */
+	readonly #questions;
 	/** The host's chain in this record: one for each time the record is opened here. */
 	#writer: ChainWriter | null = null;
 	#open = true;
@@ -58,6 +63,7 @@ export class Room {
 		this.#ports = ports;
 		this.#audience = new Audience(ports.clock);
 		this.#content = new Content(record, stored, ports.log);
+		this.#questions = createAllowance({ clock: ports.clock, ...DRAFT_QUESTIONS });
 		this.#feeds = createFeedGate(ports.clock, (feed) => this.#audience.tellPassing(feed));
 	}
 
@@ -126,6 +132,12 @@ export class Room {
 	/** Gauges go on to the others only for the aircraft that this record is about. */
 	hearFeed(feed: Feed): void {
 		if (feed.registration === this.trust.registration) this.#feeds.offer(feed);
+	}
+
+	/** What people type together goes on to the others and is kept nowhere. */
+	hearDraft(from: Member, draft: Draft): void {
+		if (isDraftQuestion(draft.update) && !this.#questions.take(from.key)) return;
+		this.#audience.tellPassing(draft, from);
 	}
 
 	/** Keeps a blob whose hash was checked and tells the others that it is here; false when the store failed. */

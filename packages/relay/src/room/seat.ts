@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { Role } from '@stillmast/formats/entry';
 import { ENTRY_VERSION } from '@stillmast/formats/entry';
+import { isDraftQuestion } from '@stillmast/record/carrier';
 import {
 	carriesUpdate,
 	closeCodes,
@@ -44,6 +45,8 @@ export interface Visitor {
 	readonly writes: boolean;
 	/** May send live gauges: who may write the traces of them. */
 	readonly feeds: boolean;
+	/** Takes part in what is typed together. */
+	readonly drafts: boolean;
 }
 
 interface Arrived {
@@ -234,6 +237,11 @@ export function takeSeat(room: Room, socket: PeerSocket, visitor: Visitor, ports
 				return;
 			case 'feed':
 				if (visitor.feeds) room.hearFeed(message);
+				return;
+			case 'draft':
+				// Whoever only reads may still ask for what the others have typed.
+				if (visitor.drafts || isDraftQuestion(message.update)) room.hearDraft(member, message);
+				else counts.droppedFromReader += 1;
 				return;
 			case 'stored':
 			case 'pong':

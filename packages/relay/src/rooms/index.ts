@@ -2,7 +2,7 @@
  * The rooms of the relay without web, sockets and threads: what a process that brings its own network and store (a
  * seeded simulation, a bench) runs in the relay's place. Nothing in here differs from what `startRelay` runs.
  */
-export { writesAnything } from '../access/visitor.js';
+export { visitorOf } from '../access/visitor.js';
 export type { Cancel, Clock, Log, LogLine, Random } from '../ports.js';
 export { adoptEntries } from '../room/adopt.js';
 export { guardHere, type UpdateGuard } from '../room/guard.js';

@@ -3,10 +3,11 @@ import type { Entry, Role } from '@stillmast/formats/entry';
 import { blobHashesOf } from '../../file/blob-hashes.js';
 import type { PenKey } from '../../pen/pen-key.js';
 import type { EntrySet } from '../../set/entry-set.js';
-import { encodeMessage, type Feed } from '../../wire/index.js';
+import { encodeMessage, type Feed, type WireMessage } from '../../wire/index.js';
 import { type AccessProblem, type Link, type LinkState, startLink } from '../link/index.js';
 import type { Cancel, NetworkPort } from '../ports.js';
 import type { Blobs } from './blobs.js';
+import { Drafts } from './drafts.js';
 import type { HostClock } from './host-clock.js';
 import { Lacking } from './lacking.js';
 import { type Outbox, outbox } from './outbox.js';
@@ -16,8 +17,8 @@ import { Room } from './room.js';
 import type { ClientPorts } from './types.js';
 
 const TICK_MS = 1_000;
-/** With more than this unsent, a moment of gauges would come too late to be live. */
-const FEED_BUFFERED_BYTES_MAX = 32 * 1024;
+/** With more than this unsent, what only shows the moment would come too late. */
+const PASSING_BUFFERED_BYTES_MAX = 32 * 1024;
 
 export interface ConversationParts {
 	readonly ports: ClientPorts & { readonly network: NetworkPort };
@@ -54,6 +55,7 @@ export class Conversation {
 	readonly #room: Room;
 	readonly #resend: Resend;
 	readonly #lacking: Lacking;
+	readonly drafts = new Drafts((message) => this.#sendPassing(message));
 	#cancelTick: Cancel = () => undefined;
 	#synced = false;
 	#heardStored = false;
@@ -85,6 +87,7 @@ export class Conversation {
 			},
 			onBlobMessage: (message) => void blobs.hear(message),
 			onFeed: parts.onFeed,
+			onDraft: (draft) => this.drafts.hear(draft),
 			onPong: hostClock.hear,
 			onProblem: parts.onProblem,
 			onGarbled: () => this.#link.reconnect(),
@@ -127,8 +130,7 @@ export class Conversation {
 	}
 
 	sendFeed(feed: Omit<Feed, 'type'>): void {
-		// passes the outbox by, and waits for nothing: a moment that is late is worth nothing
-		if (this.#link.bufferedBytes() < FEED_BUFFERED_BYTES_MAX) this.#link.send(encodeMessage({ type: 'feed', ...feed }));
+		this.#sendPassing({ type: 'feed', ...feed });
 	}
 
 	get room(): Pick<Room, 'send'> {
@@ -145,11 +147,17 @@ export class Conversation {
 		this.#outbox.clear();
 	}
 
+	/** Passes the outbox by, and waits for nothing: a moment that is late is worth nothing. False when it was dropped. */
+	#sendPassing(message: WireMessage): boolean {
+		return this.#link.bufferedBytes() < PASSING_BUFFERED_BYTES_MAX && this.#link.send(encodeMessage(message));
+	}
+
 	#begin(role: string): void {
 		this.#heardStored = false;
 		this.#resend.reconnected();
 		this.#lacking.begin();
 		this.#room.opened(role);
+		this.drafts.meet();
 		this.#tick();
 	}
 
@@ -186,6 +194,7 @@ export class Conversation {
 		this.#cancelTick = this.#parts.ports.clock.after(TICK_MS, () => this.#tick());
 		const { entries, places, isOwn } = this.#parts;
 		const { synced } = this.#room;
+		this.drafts.sendLate();
 		if (synced && this.#room.mayWrite) {
 			const known = (hash: string) => (places.mayLeave(hash) ? entries.get(hash) : undefined);
 			for (const update of this.#resend.due(places.unstored, known, isOwn)) this.#room.sendAgain(update);

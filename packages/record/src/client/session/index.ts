@@ -1,4 +1,5 @@
 export { type Carried, type CarryProblem, exportSession, keepFile, takeFile } from './carry.js';
+export type { SharedDraft } from './drafts.js';
 export { joinRecord, keepInvite, pendingInvites } from './join.js';
 export { type NewCheck, openCheck, openSession } from './open.js';
 export type { EntryPlace, Keeping } from './places.js';

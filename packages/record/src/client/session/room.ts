@@ -12,6 +12,7 @@ import {
 import { readUpdate, withoutDeletes } from '../../carrier/update.js';
 import {
 	type ChainHead,
+	type Draft,
 	decodeMessage,
 	type Feed,
 	FragmentAssembler,
@@ -34,6 +35,7 @@ export interface RoomEvents {
 	readonly onRole: (role: Role) => void;
 	readonly onBlobMessage: (message: Extract<WireMessage, { type: 'have' | 'want' | 'blob' }>) => void;
 	readonly onFeed: (feed: Feed) => void;
+	readonly onDraft: (draft: Draft) => void;
 	readonly onPong: (n: number, hostAtMs: number) => void;
 	readonly onProblem: (problem: Problem) => void;
 	/** What the host sends can't be read: the connection is to be made anew. */
@@ -188,6 +190,9 @@ export class Room {
 				return;
 			case 'feed':
 				this.#events.onFeed(message);
+				return;
+			case 'draft':
+				this.#events.onDraft(message);
 				return;
 			case 'ping':
 				this.#send({ type: 'pong', n: message.n, at: message.at, hostAt: this.#clock.nowMs() });

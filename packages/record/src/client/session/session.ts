@@ -11,6 +11,7 @@ import { listeners } from '../listeners.js';
 import type { Cancel, TabsPort } from '../ports.js';
 import { Blobs } from './blobs.js';
 import { Conversation } from './conversation.js';
+import { Drafts, type SharedDraft } from './drafts.js';
 import { gather } from './gather.js';
 import type { HostClock } from './host-clock.js';
 import type { Intake } from './intake.js';
@@ -55,6 +56,7 @@ export class LiveSession implements Session {
 	readonly #blobs: Blobs;
 	readonly #rules: RecordRules;
 	readonly #conversation: Conversation | null = null;
+	readonly #drafts: Drafts;
 	readonly #tabs: TabsPort | null;
 	readonly #problems = new Problems();
 	readonly #listeners = listeners<void>();
@@ -92,7 +94,10 @@ export class LiveSession implements Session {
 		this.#tabs = ports.tabs?.(this.record) ?? null;
 		this.#tabs?.onMessage((message) => this.#hearTab(message));
 		void this.#rules.learn();
-		if (network === null) return;
+		if (network === null) {
+			this.#drafts = new Drafts(() => false);
+			return;
+		}
 		this.#conversation = new Conversation({
 			ports: { ...ports, network },
 			key: hand.key,
@@ -109,6 +114,7 @@ export class LiveSession implements Session {
 			onSynced: () => void this.#rules.learn(),
 			onDown: () => parts.remember(this),
 		});
+		this.#drafts = this.#conversation.drafts;
 	}
 
 	get state(): RecordState {
@@ -194,6 +200,10 @@ export class LiveSession implements Session {
 		return this.#feedListeners.add(listener);
 	}
 
+	openDraft(subject: string, onText: (text: string) => void): SharedDraft {
+		return this.#drafts.open(subject, onText);
+	}
+
 	subscribe(listener: () => void): Cancel {
 		return this.#listeners.add(listener);
 	}
@@ -212,6 +222,7 @@ export class LiveSession implements Session {
 		this.#closed = true;
 		this.#parts.remember(this);
 		this.#conversation?.close();
+		this.#drafts.close();
 		this.#cancelEmptied();
 		this.#keeper.close();
 		this.#blobs.close();

@@ -8,6 +8,7 @@ import type { Circumstances } from '../../writer/chain-writer.js';
 import type { LinkState, LinkTimes } from '../link/index.js';
 import type { Cancel, ClockPort, DevicePort, NetworkPort, RandomPort, TabsPort } from '../ports.js';
 import type { LocalStore } from '../store/index.js';
+import type { SharedDraft } from './drafts.js';
 import type { EntryPlace } from './places.js';
 
 /** What the client runs on. `network` null: this record lives on this device only, for now. */
@@ -95,6 +96,12 @@ export interface Session {
 	) => Promise<{ readonly added: number; readonly refused: readonly Problem[] }>;
 	readonly sendFeed: (feed: Omit<Feed, 'type'>) => void;
 	readonly onFeed: (listener: (feed: Feed) => void) => Cancel;
+	/**
+	 * Takes part in the draft of a narrative: what people type together before one of them writes it down. Kept nowhere;
+	 * `onText` is called when the text changed, by whomever. Goes to others while there is a link.
+	 * @param subject of the narrative to be
+	 */
+	readonly openDraft: (subject: string, onText: (text: string) => void) => SharedDraft;
 	/** Called after every change, several changes together; read `state` and `status` then. */
 	readonly subscribe: (listener: () => void) => Cancel;
 	/** Resolves when nothing written or received is waiting for the disk's answer. */
