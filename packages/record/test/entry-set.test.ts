@@ -64,12 +64,12 @@ describe('ChainWriter.write(kind, fields)', () => {
 		expect(second).toMatchObject({ ok: true, value: { seq: 1 } });
 	});
 
-	it('[REC-8] gives a second page load its own chain, naming the first one as its own', async () => {
+	it('[REC-8] gives a second page load its own chain, naming the first one as its own and counting on from it', async () => {
 		const first = await openTestRecord();
 		const last = await first.write('remark', { to: null, asks: false, text: 'before the reload' });
 		const second = first.reload(77);
 		const entry = await second.write('remark', { to: null, asks: false, text: 'after it' });
-		expect(entry).toMatchObject({ seq: 1, prev: null, n: 1, pen: { heads: [last.hash] } });
+		expect(entry).toMatchObject({ seq: 1, prev: null, n: 3, pen: { heads: [last.hash] } });
 		expect(entry.chain).not.toBe(last.chain);
 		expect(first.set.alarms()).toEqual([]);
 	});

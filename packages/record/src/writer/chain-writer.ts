@@ -95,7 +95,7 @@ export class ChainWriter {
 	): Promise<Result<EntryOf<K>, EntryProblem>> {
 		const last = this.#last;
 		const pen = last === null ? this.#pen() : undefined;
-		const seen = this.#seen(last, pen);
+		const seen = this.#seen(last);
 		const before = Math.max(last?.n ?? 0, ...seen.map((hash) => this.#set.get(hash)?.n ?? 0));
 		const entry = await signEntry(this.#options, kind, fields, circumstances, {
 			record: this.#set.record,
@@ -126,13 +126,14 @@ export class ChainWriter {
 	}
 
 	/**
-	 * All that nobody has named yet, but what this entry names as `prev` or in its pen. An entry whose `n` is wrong is
-	 * left out: one that claims the greatest number there is would leave none for whoever comes after it.
+	 * All that nobody has named yet, but what this entry names as `prev`; the pen's own earlier chains too, so that a
+	 * page loaded again goes on counting where it stopped. An entry whose `n` is wrong is left out: one that claims the
+	 * greatest number there is would leave none for whoever comes after it.
 	 */
-	#seen(last: Last | null, pen: Pen | undefined): string[] {
+	#seen(last: Last | null): string[] {
 		return this.#set
 			.frontier()
-			.filter(({ hash }) => hash !== last?.hash && pen?.heads.includes(hash) !== true)
+			.filter(({ hash }) => hash !== last?.hash)
 			.filter((entry) => entry.n <= SEEN_N_MAX && hasRightOrder(entry, this.#set))
 			.sort((a, b) => a.n - b.n)
 			.slice(0, SEEN_MAX)

@@ -8,6 +8,8 @@ export function connectionOf(status: SessionStatus): Connection {
 	switch (status.link.state) {
 		case 'stopped':
 			return { state: 'refused', reason: journey.link.stopped };
+		case 'closed':
+			return { state: 'alone' };
 		case 'open':
 			return { state: 'together', waitingCount };
 		default:

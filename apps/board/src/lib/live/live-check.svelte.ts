@@ -62,13 +62,15 @@ export class LiveCheck {
 
 /**
  * Opens a check that this device has opened or joined. Card and type data come from the device, else from the host.
+ * One that was opened for this device alone asks no host.
  * Problems: `record-not-on-device`, `pen-not-on-device`, `card-not-here`, `type-data-not-here`, or what a document's
  * reader found.
  */
 export async function openLiveCheck(device: Device, record: string): Promise<Result<LiveCheck, Problem>> {
 	const pen = await penFor(device, record);
 	if (!pen.ok) return pen;
-	const session = await openSession(device, record, { key: pen.value.key, unlocked: 'by-code' });
+	const ports = pen.value.isAlone ? { ...device, network: null } : device;
+	const session = await openSession(ports, record, { key: pen.value.key, unlocked: 'by-code' });
 	const documents = await documentsOf(session);
 	if (!documents.ok) {
 		session.close();

@@ -30,8 +30,13 @@ export async function makePen(
 	return put.ok ? ok(penOf(pen)) : put;
 }
 
+/** The pen of one record, and whether that record was opened for this device alone. */
+export interface RecordPen extends Pen {
+	readonly isAlone: boolean;
+}
+
 /** The pen with which this device opened or joined a record. */
-export async function penFor(device: Device, record: string): Promise<Result<Pen, Problem>> {
+export async function penFor(device: Device, record: string): Promise<Result<RecordPen, Problem>> {
 	const records = await device.store.all('records');
 	if (!records.ok) return records;
 	const row = records.value.find(({ key }) => key === record);
@@ -39,7 +44,8 @@ export async function penFor(device: Device, record: string): Promise<Result<Pen
 	const pens = await device.store.all('pens');
 	if (!pens.ok) return pens;
 	const kept = pens.value.find(({ key }) => key === row.penKey)?.pen;
-	return kept === undefined ? fail({ code: 'pen-not-on-device', found: row.penKey }) : ok(penOf(kept as KeptPen));
+	if (kept === undefined) return fail({ code: 'pen-not-on-device', found: row.penKey });
+	return ok({ ...penOf(kept as KeptPen), isAlone: row.hostName === null });
 }
 
 /** A pen that may open checks, and the role it was enrolled in. */
@@ -59,9 +65,21 @@ export async function crewPen(device: Device): Promise<CrewPen | null> {
 	for (const row of records.value.toSorted((a, b) => b.openedAtMs - a.openedAtMs)) {
 		const kept = pens.value.find(({ key }) => key === row.penKey)?.pen;
 		const { role } = row;
-		if (kept !== undefined && (role === 'pilot' || role === 'engineer')) return { pen: penOf(kept as KeptPen), role };
+		// a pen made for one device alone stays in that check
+		if (kept !== undefined && row.hostName !== null && (role === 'pilot' || role === 'engineer'))
+			return { pen: penOf(kept as KeptPen), role };
 	}
 	return null;
+}
+
+/** A pen made on this device and not yet used in any check; null when there is none. */
+export async function penHere(device: Device): Promise<Pen | null> {
+	const records = await device.store.all('records');
+	const pens = await device.store.all('pens');
+	if (!records.ok || !pens.ok) return null;
+	const used = new Set(records.value.map(({ penKey }) => penKey));
+	const kept = pens.value.filter(({ key }) => !used.has(key)).at(-1)?.pen;
+	return kept === undefined ? null : penOf(kept as KeptPen);
 }
 
 function penOf({ kept, name, licence, code }: KeptPen): Pen {

@@ -2,15 +2,6 @@
 export const journey = {
 	start: {
 		title: 'Aircraft',
-		none: 'No check on this device yet.',
-		look: 'Look around',
-		lookText: 'Open the sample check. It has one planted mistake to find.',
-		join: 'Join a check',
-		joinText: 'Use the link or code from somebody who is in it.',
-		setUp: 'Set up our aircraft',
-		setUpText: 'Open a new check from a card and type data.',
-		open: 'Open {registration}',
-		here: 'on this device',
 		cautions:
 			'Approved maintenance data, the flight manual, local rules and licensed people govern. Stillmast certifies nothing.',
 	},

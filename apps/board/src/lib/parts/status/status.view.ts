@@ -20,8 +20,9 @@ export function statusWords(connection: Connection): readonly string[] {
 			return [english.status.together, ...waitingWords(connection.waitingCount)];
 		case 'away':
 			return [
-				english.status.kept,
-				...(connection.hostLast === null ? [] : [fill(english.status.hostLast, { time: connection.hostLast })]),
+				...(connection.hostLast === null
+					? [english.status.alone]
+					: [english.status.kept, fill(english.status.hostLast, { time: connection.hostLast })]),
 				...waitingWords(connection.waitingCount),
 			];
 		case 'refused':

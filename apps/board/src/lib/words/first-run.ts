@@ -1,0 +1,25 @@
+/** Strings of the first run on a device. Same rules as the parts' catalogue. */
+export const firstRun = {
+	cautionsTitle: 'Before you use it',
+	cautions: [
+		'Approved maintenance data, the flight manual and local rules govern. So do licensed people.',
+		'Stillmast is a decision aid. It certifies nothing and returns no aircraft to service.',
+		'Fly first. The board is looked at by whoever is not flying.',
+		'No sound and no mark does not mean that no limit was passed.',
+		'What ships with it is invented. Limits, charts and coefficients come from your own approved data.',
+		'A number is checked against its document by a second person before it counts as checked.',
+	],
+	read: 'I have read this',
+	joinReads: 'Joining says that you have read this.',
+	openReads: 'Opening a check says that you have read this.',
+	setUpTitle: 'This device',
+	setUpText: 'Each can be done now or later. Nothing here leaves the device.',
+	steps: { glass: 'True millimetres', look: 'Light and hand', pen: 'Your pen' },
+	penText: 'A pen signs what you write. Your code guards it on this device.',
+	penKept: '{name} has a pen on this device.',
+	penMake: 'Make the pen',
+	penFailed: 'The pen could not be kept: {reason}.',
+	alone: 'All of this works with no host: a check is then kept on this device only.',
+	done: 'Done with this device',
+	again: 'Set up this device',
+} as const;
