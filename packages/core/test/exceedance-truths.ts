@@ -10,6 +10,8 @@ export type Span = readonly [number, number];
 export interface Truth {
 	readonly torque: Polyline;
 	readonly speed: Polyline;
+	/** When the flight phase begins to be `level` and when it begins not to be, in turns; `level` first. */
+	readonly turnsS: readonly number[];
 	readonly endS: number;
 	readonly kind: string;
 }
@@ -92,7 +94,38 @@ export function truth(seed: number): Truth {
 					(_, k): Span => [k / 10, 100 + 3 * Math.sin((k / 10) * 2) + 2 * Math.sin(k / 47 + seed)],
 				)
 			: walk(100, kind === 'dips' ? 5 : 12, 40, kind === 'bumps' ? 4 : 2);
-	return { torque, speed: walk(40, 25, 10, 5), endS, kind };
+	const turnsS = [0];
+	while ((turnsS.at(-1) as number) < endS) turnsS.push((turnsS.at(-1) as number) + 1 + 14 * draw());
+	return { torque, speed: walk(40, 25, 10, 5), turnsS, endS, kind };
+}
+
+export function isLevelAt({ turnsS }: Truth, atS: number): boolean {
+	return turnsS.findLastIndex((turnS) => turnS <= atS) % 2 === 0;
+}
+
+export function levelSpans({ turnsS, endS }: Truth): readonly Span[] {
+	return turnsS.flatMap((fromS, at): Span[] => (at % 2 === 0 ? [[fromS, turnsS[at + 1] ?? endS]] : []));
+}
+
+/** A state that turns twice between two samples breaks what is said of states: that they hold between equal samples. */
+export function stateIsSeen({ turnsS }: Truth, timesS: readonly number[]): boolean {
+	return timesS.every((atS, at) => {
+		const beforeS = timesS[at - 1] ?? atS;
+		return turnsS.filter((turnS) => turnS > beforeS && turnS <= atS).length < 2;
+	});
+}
+
+/** Torque above a bound that is read from a table over the airspeed, as a polyline that is above 0 beyond it. */
+export function aboveTable({ torque, speed }: Truth, points: readonly Span[]): Polyline {
+	const crossings = speed.slice(1).flatMap(([t1, v1], at) => {
+		const [t0, v0] = speed[at] as Span;
+		return points.flatMap(([x]) => ((v0 - x) * (v1 - x) < 0 ? [t0 + ((t1 - t0) * (x - v0)) / (v1 - v0)] : []));
+	});
+	const lastS = Math.min((torque.at(-1) as Span)[0], (speed.at(-1) as Span)[0]);
+	const times = [...torque.map(([t]) => t), ...speed.map(([t]) => t), ...crossings].filter((t) => t <= lastS);
+	return [...new Set(times)]
+		.sort((a, b) => a - b)
+		.map((t): Span => [t, valueAt(torque, t) - valueAt(points, valueAt(speed, t))]);
 }
 
 export interface Sampling {

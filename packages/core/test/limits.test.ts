@@ -243,6 +243,22 @@ describe('assessTrace(limits, columns, rows)', () => {
 		expect([at(5), at(10), at(30)]).toEqual([[], ['proved'], ['possible']]);
 	});
 
+	it('[EXC-6] a condition indicated in steps may change within its step: nothing is excluded by the step', () => {
+		// 39 kt twice, 0.6 s apart: indicated in whole knots it may have been 39.49 at both, and at 40 for half a second.
+		const rows: [number, number[]][] = [
+			[0, [120, 39]],
+			[0.6, [120, 39]],
+		];
+		const at = (resolution: number): number => {
+			const speed = { id: 'iasKt', slewPerSecond: 10, resolution };
+			const limits = limitsOf([line({ id: 'a', above: 100, when: { iasKt: { atLeast: 40 } } })], [speed]);
+			const found = assess(limits, ['x', 'iasKt'], rows);
+			return found.episodes.length + found.unseen.length;
+		};
+		expect(at(1)).toBe(1);
+		expect(at(0)).toBe(0);
+	});
+
 	it('[EXC-7] at most 20 unseen times are listed, and none is lost by it', () => {
 		const lines = [1, 2, 3].map((k) => line({ id: `l${k}`, above: 90 + k }));
 		const rows = Array.from({ length: 3000 }, (_, k): [number, number[]] => [k / 10 + 5 * Math.floor(k / 100), [80]]);

@@ -160,7 +160,8 @@ function conditionFeed(parameter: LimitedParameter, condition: LineCondition, co
 		track,
 		patienceS: patienceOf(parameter),
 		push: (timeS, cell) => {
-			const { status, depth } = typeof cell === 'string' ? stateMeets(cell, condition) : meets(cell, condition);
+			const { status, depth } =
+				typeof cell === 'string' ? stateMeets(cell, condition) : meets(cell, condition, parameter.resolution);
 			track.push(timeS, status, depth, typeof cell === 'string' ? 0 : cell);
 		},
 	};

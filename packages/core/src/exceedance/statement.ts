@@ -14,13 +14,16 @@ export function beyond(by: number, resolution: number): Judged {
 	return { status: never, depth: -by - resolution };
 }
 
-/** A number against a condition, ends included. */
-export function meets(value: number, { atLeast, atMost, between, equals }: LineCondition): Judged {
+/**
+ * A number against a condition, ends included. The indicated value is compared; how far it is from changing is less by
+ * its step, since the quantity behind it may already stand at the edge of the step.
+ */
+export function meets(value: number, { atLeast, atMost, between, equals }: LineCondition, resolution = 0): Judged {
 	const low = Math.max(atLeast ?? Number.NEGATIVE_INFINITY, between?.[0] ?? Number.NEGATIVE_INFINITY);
 	const high = Math.min(atMost ?? Number.POSITIVE_INFINITY, between?.[1] ?? Number.POSITIVE_INFINITY);
 	if (equals !== undefined && stateText(equals) !== stateText(value)) return { status: never, depth: 0 };
 	const inside = Math.min(value - low, high - value);
-	return { status: inside >= 0 ? surely : never, depth: Math.abs(inside) };
+	return { status: inside >= 0 ? surely : never, depth: Math.max(0, Math.abs(inside) - resolution) };
 }
 
 /** A state in words against a condition. */
