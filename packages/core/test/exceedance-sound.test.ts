@@ -4,7 +4,7 @@ import { noCounts, study } from './exceedance-study.js';
 describe('assessTrace(limits, columns, rows) against continuous truths', () => {
 	const counts = noCounts();
 	const broken = noCounts();
-	const truths = process.env.STILLMAST_LONG === undefined ? 2000 : 100_000;
+	const truths = process.env.STILLMAST_LONG === undefined ? 5000 : 100_000;
 
 	it('[EXC-1] [EXC-2] [EXC-3] [EXC-5] [EXC-7] proves nothing false, misses nothing, and every range holds the truth', {
 		timeout: 1_800_000,
