@@ -125,7 +125,7 @@ describe('statusWords(connection)', () => {
 			{ state: 'away', hostLast: '14:02Z', waitingCount: 12 },
 			'kept on this device, host last 14:02Z, 12 entries to send',
 		],
-		[{ state: 'away', hostLast: null, waitingCount: 0 }, 'kept on this device'],
+		[{ state: 'away', hostLast: null, waitingCount: 0 }, 'kept on this device only'],
 		[{ state: 'refused', reason: 'pen withdrawn' }, 'kept on this device, refused by the host: pen withdrawn'],
 		[{ state: 'opening' }, 'opening the board'],
 	] as const)('says %o as "%s"', (connection, words) => {

@@ -7,7 +7,7 @@ export const firstRun = {
 		'Fly first. The board is looked at by whoever is not flying.',
 		'No sound and no mark does not mean that no limit was passed.',
 		'What ships with it is invented. Limits, charts and coefficients come from your own approved data.',
-		'A number is checked against its document by a second person before it counts as checked.',
+		'A number counts as checked once a second person compared it with its document.',
 	],
 	read: 'I have read this',
 	joinReads: 'Joining says that you have read this.',
