@@ -1,9 +1,15 @@
 /** What may be bound. Anything else takes the process down inside the native library instead of throwing. */
 export type Bound = string | number | bigint | null | Buffer;
 
+const counted = new Map<string, number>();
+
 /** Placeholders in a statement of ours: only bare question marks are used, and none inside a literal. */
 export function placeholderCount(sql: string): number {
-	return sql.split('?').length - 1;
+	const known = counted.get(sql);
+	if (known !== undefined) return known;
+	const count = sql.split('?').length - 1;
+	counted.set(sql, count);
+	return count;
 }
 
 /**

@@ -61,6 +61,19 @@ const STEPS: readonly string[] = [
 		public_key TEXT NOT NULL,
 		secret BLOB NOT NULL
 	) STRICT;`,
+	// What follows from a row is done where the row is written: each statement called from outside costs more than this.
+	`CREATE INDEX entry_not_whole ON entry (record) WHERE whole = 0;
+	CREATE TRIGGER transport_founds_record BEFORE INSERT ON transport BEGIN
+		INSERT INTO record (id, created_at_ms) VALUES (NEW.record, NEW.at_ms) ON CONFLICT DO NOTHING;
+	END;
+	CREATE TRIGGER entry_is_head AFTER INSERT ON entry WHEN NEW.whole = 1 BEGIN
+		DELETE FROM head WHERE record = NEW.record AND chain = NEW.chain AND hash = NEW.prev;
+		INSERT INTO head (record, chain, hash, seq) VALUES (NEW.record, NEW.chain, NEW.hash, NEW.seq);
+	END;
+	CREATE TRIGGER entry_becomes_head AFTER UPDATE OF whole ON entry WHEN NEW.whole = 1 AND OLD.whole = 0 BEGIN
+		DELETE FROM head WHERE record = NEW.record AND chain = NEW.chain AND hash = NEW.prev;
+		INSERT INTO head (record, chain, hash, seq) VALUES (NEW.record, NEW.chain, NEW.hash, NEW.seq);
+	END;`,
 ];
 
 /**

@@ -1,6 +1,5 @@
 import type {
 	Blob,
-	EntryRow,
 	HostKeyRow,
 	InviteRow,
 	Membership,
@@ -16,12 +15,22 @@ type Row = Readonly<Record<string, unknown>>;
 /** Columns come back as the library's own types: bytes as ArrayBuffer, and every row with a field of its own. */
 const bytesOf = (value: unknown) => new Uint8Array(value as ArrayBuffer);
 
-/** Writes one record's update, entries and people. Runs inside a transaction of the caller. */
+/**
+ * Writes one record's update, entries and people. Runs inside a transaction of the caller, which calls `markFilled` at
+ * its end. An entry that continues a whole chain is whole, and the head of its chain (by a trigger).
+ */
 export function writeRecord(db: Connection, write: RecordWrite): void {
 	const { record, atMs } = write;
-	db.run('INSERT INTO record (id, created_at_ms) VALUES (?, ?) ON CONFLICT DO NOTHING', [record, atMs]);
 	db.run('INSERT INTO transport (record, at_ms, bytes) VALUES (?, ?, ?)', [record, atMs, asBuffer(write.update)]);
-	for (const entry of write.entries) writeEntry(db, record, entry);
+	for (const { hash, chain, seq, prev, json } of write.entries) {
+		const starts = prev === null && seq === 1 ? 1 : 0;
+		db.run(
+			`INSERT INTO entry (record, hash, chain, seq, prev, whole, json) VALUES (?, ?, ?, ?, ?, ? OR EXISTS
+				(SELECT 1 FROM entry WHERE record = ? AND hash = ? AND chain = ? AND seq = ? AND whole = 1), ?)
+			ON CONFLICT DO NOTHING`,
+			[record, hash, chain, seq, prev, starts, record, prev, chain, seq - 1, asBuffer(json)],
+		);
+	}
 	for (const person of write.people) {
 		db.run(
 			`INSERT INTO person (record, key, role, name, revoked) VALUES (?, ?, ?, ?, ?)
@@ -31,38 +40,23 @@ export function writeRecord(db: Connection, write: RecordWrite): void {
 	}
 }
 
-function writeEntry(db: Connection, record: string, entry: EntryRow): void {
-	const { hash, chain, seq, prev } = entry;
-	const added = db.run(
-		'INSERT INTO entry (record, hash, chain, seq, prev, whole, json) VALUES (?, ?, ?, ?, ?, 0, ?) ON CONFLICT DO NOTHING',
-		[record, hash, chain, seq, prev, asBuffer(entry.json)],
+/** Entries that came before the one they follow, and can now be told to be whole, with all that follow them. */
+export function markFilled(db: Connection): void {
+	const filled = db.all(
+		`SELECT late.record, late.hash, late.chain, late.seq FROM entry AS late JOIN entry AS before
+			ON before.record = late.record AND before.hash = late.prev
+		WHERE late.whole = 0 AND before.whole = 1 AND before.chain = late.chain AND before.seq = late.seq - 1`,
+		[],
 	);
-	if (added === 0) return;
-	const follows =
-		prev === null
-			? seq === 1
-			: db.all('SELECT 1 AS here FROM entry WHERE record = ? AND hash = ? AND chain = ? AND seq = ? AND whole = 1', [
-					record,
-					prev,
-					chain,
-					seq - 1,
-				]).length > 0;
-	if (follows) markWhole(db, record, { hash, chain, seq, prev });
-}
-
-/** An entry is whole when everything before it is here; one that fills a gap makes those after it whole too. */
-function markWhole(db: Connection, record: string, first: Omit<EntryRow, 'json'>): void {
-	const waiting = [first];
+	const waiting = filled.map((row) => ({ record: String(row.record), ...toHead(row) }));
 	for (let entry = waiting.pop(); entry; entry = waiting.pop()) {
-		const { hash, chain, seq, prev } = entry;
-		db.run('UPDATE entry SET whole = 1 WHERE record = ? AND hash = ?', [record, hash]);
-		if (prev !== null) db.run('DELETE FROM head WHERE record = ? AND chain = ? AND hash = ?', [record, chain, prev]);
-		db.run('INSERT INTO head (record, chain, hash, seq) VALUES (?, ?, ?, ?)', [record, chain, hash, seq]);
+		const { record, hash, chain, seq } = entry;
+		db.run('UPDATE entry SET whole = 1 WHERE record = ? AND hash = ? AND whole = 0', [record, hash]);
 		const next = db.all(
-			'SELECT hash FROM entry WHERE record = ? AND chain = ? AND seq = ? AND prev = ? AND whole = 0',
+			'SELECT hash, chain, seq FROM entry WHERE record = ? AND chain = ? AND seq = ? AND prev = ? AND whole = 0',
 			[record, chain, seq + 1, hash],
 		);
-		for (const row of next) waiting.push({ hash: String(row.hash), chain, seq: seq + 1, prev: hash });
+		for (const row of next) waiting.push({ record, ...toHead(row) });
 	}
 }
 
@@ -72,12 +66,10 @@ const toHead = (row: Row): StoredHead => ({
 	hash: String(row.hash),
 });
 
-export function readChainHeads(db: Connection, record: string, chains: Iterable<string>): StoredHead[] {
-	return [...new Set(chains)].flatMap((chain) =>
-		db
-			.all('SELECT chain, seq, hash FROM head WHERE record = ? AND chain = ? ORDER BY hash', [record, chain])
-			.map(toHead),
-	);
+export function readChainHeads(db: Connection, record: string, chain: string): StoredHead[] {
+	return db
+		.all('SELECT chain, seq, hash FROM head WHERE record = ? AND chain = ? ORDER BY hash', [record, chain])
+		.map(toHead);
 }
 
 export function readHeads(db: Connection, record: string): StoredHead[] {

@@ -1,5 +1,5 @@
 import { parentPort, receiveMessageOnPort, workerData } from 'node:worker_threads';
-import type { Blob, HostKeyRow, InviteRow, RecordWrite } from '../store.js';
+import type { Blob, HostKeyRow, InviteRow, RecordWrite, StoredHead } from '../store.js';
 import { openConnection } from './database.js';
 import type { Answer, Call, WorkerStart } from './messages.js';
 import { prepareSchema } from './schema.js';
@@ -76,11 +76,15 @@ function commitTogether(calls: readonly Call[]): void {
 	try {
 		const results = db.commit(() => {
 			const done = calls.map((call) => (WRITES[call.operation] as Work)(...(call.values as never[])));
+			tables.markFilled(db);
 			written = true;
 			return done;
 		});
+		// Nothing is committed between these looks, so a chain that several writes touched is looked up once.
+		const seen = new Map<string, readonly StoredHead[]>();
 		calls.forEach((call, index) => {
-			answers.push({ id: call.id, ok: true, value: call.operation === 'append' ? headsAfter(call) : results[index] });
+			const value = call.operation === 'append' ? headsAfter(call.values[0] as RecordWrite, seen) : results[index];
+			answers.push({ id: call.id, ok: true, value });
 		});
 	} catch (error) {
 		// One unfit write must not take those of others along; but a commit that failed is never tried a second time,
@@ -91,13 +95,15 @@ function commitTogether(calls: readonly Call[]): void {
 	sendAnswers();
 }
 
-function headsAfter(call: Call) {
-	const write = call.values[0] as RecordWrite;
-	return tables.readChainHeads(
-		db,
-		write.record,
-		write.entries.map((entry) => entry.chain),
-	);
+/** Heads of the chains that a write touched, from committed rows. */
+function headsAfter({ record, entries }: RecordWrite, seen: Map<string, readonly StoredHead[]>): StoredHead[] {
+	const chains = new Set(entries.map(({ chain }) => chain));
+	return [...chains].flatMap((chain) => {
+		const place = `${record} ${chain}`;
+		const heads = seen.get(place) ?? tables.readChainHeads(db, record, chain);
+		seen.set(place, heads);
+		return heads;
+	});
 }
 
 function look(call: Call): void {
