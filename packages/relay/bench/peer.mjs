@@ -16,11 +16,14 @@ const { values } = parseArgs({
 		rounds: { type: 'string', default: '3' },
 		entries: { type: 'string', default: '12000' },
 		stock: { type: 'string' },
+		'node-args': { type: 'string', default: '' },
 	},
 });
+/** For our hosts, such as `--cpu-prof`. */
+const nodeArgs = values['node-args'].split(' ').filter(Boolean);
 const starts = {
-	ours: () => startOurs({ nodeArgs: process.env.PROF ? ['--cpu-prof', '--cpu-prof-dir=/tmp/prof'] : [] }),
-	unsigned: () => startOurs({ signatures: false }),
+	ours: () => startOurs({ nodeArgs }),
+	unsigned: () => startOurs({ signatures: false, nodeArgs }),
 	peer: () => startStock(values.stock),
 };
 const kinds = values.kinds.split(',');
@@ -35,7 +38,6 @@ async function benchRow(row) {
 	const each = Math.ceil(Number(values.entries) / (roomCount * devices));
 	const windowOfRoom = roomCount === 1 ? 256 : 4;
 	const rooms = [];
-	// the creator enrols whichever host is asked: its key is known only when it runs, and adopting asks for no host
 	for (let number = 0; number < roomCount; number++) {
 		const founded = await foundRecord(pen, []);
 		const lots = [];
@@ -64,7 +66,9 @@ function summary(row, kind, runs) {
 
 function ratios(of, kind) {
 	const ratio = (name) => (median(of(name)) / median(of(name, 'peer'))).toFixed(2);
-	const strict = (median(of('cpuUsPerDeliveryWithEcho', kind)) / median(of('cpuUsPerDeliveryWithEcho', 'peer'))).toFixed(2);
+	const strict = (
+		median(of('cpuUsPerDeliveryWithEcho', kind)) / median(of('cpuUsPerDeliveryWithEcho', 'peer'))
+	).toFixed(2);
 	return `; rate ${ratio('perSecond')} x peer, cost ${ratio('cpuUsPerDelivery')} x (${strict} x with the peer's echo to the sender counted as a delivery)`;
 }
 

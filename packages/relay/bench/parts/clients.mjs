@@ -67,4 +67,3 @@ function readStored(frame, onStored) {
 		onStored(chain, seq);
 	}
 }
-

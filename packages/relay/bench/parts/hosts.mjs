@@ -18,7 +18,10 @@ export async function startOurs({ signatures = true, database = null, nodeArgs =
 		...host,
 		ours: true,
 		/** Takes in the first entries of a record. */
-		adopt: (record, entries) => host.ask({ record, entries }),
+		async adopt(record, entries) {
+			const problem = await host.ask({ record, entries });
+			if (problem) throw new Error(problem.code);
+		},
 		async stop() {
 			await host.stop();
 			rmSync(folder, { recursive: true, force: true });

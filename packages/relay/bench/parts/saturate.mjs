@@ -1,7 +1,8 @@
 // As much as a host takes: every room has a window of updates under way; one that has reached all others makes place for
 // the next.
-import { cpuSecondsOf, machineBusyS } from './hosts.mjs';
+
 import { connect } from './clients.mjs';
+import { cpuSecondsOf, machineBusyS } from './hosts.mjs';
 
 /** First part of a run, in which a process warms up: sent, but not counted. */
 const WARM_UP = 0.25;

@@ -3,8 +3,8 @@
 import { createServer } from 'node:http';
 import * as decoding from 'lib0/decoding';
 import * as encoding from 'lib0/encoding';
-import { readSyncMessage, writeSyncStep1, writeUpdate } from 'y-protocols/sync';
 import { WebSocketServer } from 'ws';
+import { readSyncMessage, writeSyncStep1, writeUpdate } from 'y-protocols/sync';
 import * as Y from 'yjs';
 
 const SYNC = 0;

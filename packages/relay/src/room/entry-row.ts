@@ -7,8 +7,12 @@ const strictUtf8 = new TextDecoder('utf-8', { fatal: true });
 
 /** The row that keeps an entry. */
 export function rowOf(entry: Entry): EntryRow {
-	const { hash, chain, seq, prev } = entry;
-	return { hash, chain, seq, prev, json: utf8.encode(canonicalJson(entry)) };
+	return rowOfText(entry, canonicalJson(entry));
+}
+
+/** The same where the RFC 8785 form of the entry is at hand. */
+export function rowOfText({ hash, chain, seq, prev }: Entry, text: string): EntryRow {
+	return { hash, chain, seq, prev, json: utf8.encode(text) };
 }
 
 /** The value that a row holds, to be admitted anew; undefined when its bytes are no JSON. */

@@ -1,5 +1,5 @@
 import type { Result } from '@stillmast/core/result';
-import type { GuardProblem, Judged } from './guard.js';
+import type { GuardProblem } from './guard.js';
 
 export interface GuardJob {
 	readonly id: number;
@@ -11,5 +11,6 @@ export interface GuardJob {
 
 export interface GuardVerdict {
 	readonly id: number;
-	readonly verdict: Result<Judged, GuardProblem>;
+	/** Sound entries as texts: to read one again costs a third of what its copy between threads would. */
+	readonly verdict: Result<readonly string[], GuardProblem>;
 }

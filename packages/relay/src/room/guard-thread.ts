@@ -1,5 +1,6 @@
 import { Worker } from 'node:worker_threads';
-import { fail, type Result } from '@stillmast/core/result';
+import { fail, ok, type Result } from '@stillmast/core/result';
+import type { Entry } from '@stillmast/formats/entry';
 import type { Cancel, Clock, Log } from '../ports.js';
 import type { GuardProblem, Judged, UpdateGuard } from './guard.js';
 import type { GuardJob, GuardVerdict } from './guard-messages.js';
@@ -49,7 +50,7 @@ export function startGuardThread({ clock, log }: { readonly clock: Clock; readon
 			lot = [];
 			judged.forEach(({ settle }, index) => {
 				const answer = verdicts[index];
-				if (answer) settle(answer.verdict);
+				if (answer) settle(judgedOf(answer));
 			});
 			next();
 		});
@@ -116,4 +117,11 @@ export function startGuardThread({ clock, log }: { readonly clock: Clock; readon
 			await worker.terminate();
 		},
 	};
+}
+
+function judgedOf({ verdict }: GuardVerdict): Result<Judged, GuardProblem> {
+	if (!verdict.ok) return verdict;
+	const texts = verdict.value;
+	// Entries that the guard's own thread has admitted.
+	return ok({ entries: texts.map((text) => JSON.parse(text) as Entry), texts });
 }

@@ -1,4 +1,5 @@
 import { parentPort } from 'node:worker_threads';
+import { ok } from '@stillmast/core/result';
 import { fingerprint } from '@stillmast/record/hash';
 import { type VerifyingKey, verifyingKey } from '@stillmast/record/pen';
 import { judgeUpdate } from './guard.js';
@@ -28,8 +29,9 @@ function learn(publicKey: string): void {
 async function judge({ id, record, update, publicKeys }: GuardJob): Promise<GuardVerdict> {
 	publicKeys.forEach(learn);
 	const verdict = await judgeUpdate(update, record, (by) => keys.get(by));
-	if (verdict.ok) for (const { pen } of verdict.value.entries) if (pen) learn(pen.publicKey);
-	return { id, verdict };
+	if (!verdict.ok) return { id, verdict };
+	for (const { pen } of verdict.value.entries) if (pen) learn(pen.publicKey);
+	return { id, verdict: ok(verdict.value.texts) };
 }
 
 port.on('message', (jobs: readonly GuardJob[]) => {

@@ -1,6 +1,7 @@
-import { fail, type Problem, type Result } from '@stillmast/core/result';
+import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry } from '@stillmast/formats/entry';
 import { guardUpdate, type GuardProblem as UpdateShapeProblem } from '@stillmast/record/carrier';
+import { canonicalJson } from '@stillmast/record/hash';
 import type { VerifyingKey } from '@stillmast/record/pen';
 import { prove } from '@stillmast/record/proof';
 import { EntrySet } from '@stillmast/record/set';
@@ -19,6 +20,8 @@ export type GuardProblem =
 export interface Judged {
 	/** Every entry in the update, proved, those known before included. */
 	readonly entries: readonly Entry[];
+	/** The RFC 8785 form of each, with hash and signature: what rows keep. */
+	readonly texts: readonly string[];
 }
 
 export type Verdict = Result<Judged, GuardProblem>;
@@ -41,8 +44,9 @@ export async function judgeUpdate(
 ): Promise<Result<Judged, GuardProblem>> {
 	const guarded = guardUpdate(update, record);
 	if (!guarded.ok) return guarded;
-	const unproved = await findUnproved(record, guarded.value.entries, keyOf);
-	return unproved ? fail(unproved) : guarded;
+	const { entries } = guarded.value;
+	const unproved = await findUnproved(record, entries, keyOf);
+	return unproved ? fail(unproved) : ok({ entries, texts: entries.map(canonicalJson) });
 }
 
 /** Why these entries may not be taken in with the keys that are known; null when they may. */

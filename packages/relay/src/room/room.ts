@@ -6,10 +6,10 @@ import { closeCodes, type Draft, type Feed } from '@stillmast/record/wire';
 import { ChainWriter, type WriterOptions } from '@stillmast/record/writer';
 import { createAllowance } from '../access/allowance.js';
 import type { Clock, Log } from '../ports.js';
-import type { PersonRow, Store, StoredRecord, WriteElsewhere } from '../store/store.js';
+import type { EntryRow, PersonRow, Store, StoredRecord, WriteElsewhere } from '../store/store.js';
 import { Audience } from './audience.js';
 import { Content } from './content.js';
-import { rowOf } from './entry-row.js';
+import { rowOf, rowOfText } from './entry-row.js';
 import { createFeedGate } from './feed-gate.js';
 import type { GuardProblem, UpdateGuard, Verdict } from './guard.js';
 import { toWire } from './head-news.js';
@@ -162,8 +162,11 @@ export class Room {
 		// Judged ahead, it may have come before the entry that names its key.
 		const judged = !early.ok && early.problem.code === 'key-unknown' ? await this.judge(update) : early;
 		if (!judged.ok) return judged;
-		const { entries } = judged.value;
-		if (this.#open) this.#take(update, entries, this.#content.add(entries), from);
+		const { entries, texts } = judged.value;
+		if (this.#open) {
+			const rows = entries.map((entry, index) => rowOfText(entry, texts[index] as string));
+			this.#take(update, rows, entries, this.#content.add(entries), from);
+		}
 		return ok(undefined);
 	}
 
@@ -171,7 +174,7 @@ export class Room {
 	async add(entries: readonly Entry[]): Promise<boolean> {
 		if (!this.#open) return false;
 		const fresh = this.#content.add(entries);
-		return fresh.length === 0 ? this.settled() : this.#take(updateOf(fresh), fresh, fresh, null);
+		return fresh.length === 0 ? this.settled() : this.#take(updateOf(fresh), fresh.map(rowOf), fresh, fresh, null);
 	}
 
 	/** Takes in what another relay on the same store has committed. */
@@ -202,7 +205,7 @@ export class Room {
 		const written = await this.#writer.write(kind, fields);
 		if (!written.ok) return written;
 		const entry = written.value as unknown as Entry;
-		const kept = this.#open && (await this.#take(updateOf([entry]), [entry], [entry], null));
+		const kept = this.#open && (await this.#take(updateOf([entry]), [rowOf(entry)], [entry], [entry], null));
 		return kept ? ok(entry) : fail({ code: 'store-trouble' });
 	}
 
@@ -220,12 +223,18 @@ export class Room {
 	}
 
 	/** @returns true when it is kept, false when the write failed and the room is gone */
-	#take(update: Uint8Array, judged: readonly Entry[], fresh: readonly Entry[], from: Member | null): Promise<boolean> {
+	#take(
+		update: Uint8Array,
+		rows: readonly EntryRow[],
+		judged: readonly Entry[],
+		fresh: readonly Entry[],
+		from: Member | null,
+	): Promise<boolean> {
 		const applied = this.#apply(update);
 		if (!applied) return Promise.resolve(false);
 		const people = this.#learnTrust(fresh);
 		this.#audience.tell({ type: 'sync-update', update }, from);
-		const kept = this.#write(update, judged, people, from);
+		const kept = this.#write(update, rows, people, from);
 		if (applied.waiting) {
 			if (from) this.askForMissing(from);
 		} else this.#showHidden(judged);
@@ -262,7 +271,7 @@ export class Room {
 
 	#write(
 		update: Uint8Array,
-		entries: readonly Entry[],
+		entries: readonly EntryRow[],
 		people: readonly PersonRow[],
 		from: Member | null,
 	): Promise<boolean> {
@@ -270,7 +279,7 @@ export class Room {
 			record: this.record,
 			atMs: this.#ports.clock.nowMs(),
 			update,
-			entries: entries.map(rowOf),
+			entries,
 			people,
 		});
 		const settled = write.then(

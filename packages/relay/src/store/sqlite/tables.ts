@@ -1,12 +1,4 @@
-import type {
-	Blob,
-	HostKeyRow,
-	InviteRow,
-	Membership,
-	RecordWrite,
-	StoredHead,
-	StoredRecord,
-} from '../store.js';
+import type { Blob, HostKeyRow, InviteRow, Membership, RecordWrite, StoredHead, StoredRecord } from '../store.js';
 import { asBuffer } from './binding.js';
 import type { Connection } from './database.js';
 
