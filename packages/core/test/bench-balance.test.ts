@@ -3,9 +3,10 @@ import { campaign } from '../bench/balance/campaign.js';
 import { drawMistake } from '../bench/balance/mistakes.js';
 import { SHAPES } from '../bench/balance/rotor-shape.js';
 import { seeded } from '../bench/balance/seeded.js';
-import { drawRotor, levelsAt, polar } from '../bench/balance/simulated-rotor.js';
+import { drawRotor, fly, levelsAt, polar, problemOf } from '../bench/balance/simulated-rotor.js';
 import { groupedShare, meanOf, quantile, shareOf } from '../bench/balance/statistics.js';
-import { ORACLE } from '../bench/balance/strategies.js';
+import { answered, ORACLE } from '../bench/balance/strategies.js';
+import { solveRotor } from '../src/balance/index.js';
 
 const RIGHT_TABLE = { gainSd: 0, phaseSdDeg: 0, statedShare: 1, remainderSdIps: 0, defectIps: 0 };
 const WRONG_TABLE = { gainSd: 0.3, phaseSdDeg: 30, statedShare: 1, remainderSdIps: 0.01, defectIps: 0 };
@@ -88,6 +89,24 @@ describe('campaign(rotor, strategy, random, clock)', () => {
 		expect(corrections.filter((count) => count === 1).length).toBeGreaterThanOrEqual(36);
 		expect(corrections).not.toContain(null);
 	});
+});
+
+describe('answered(problem, runs), what the learning strategy looks at', () => {
+	for (const shape of Object.values(SHAPES)) {
+		it(`${shape.id}: proposals, recommendation and flags are those of solveRotor`, () => {
+			const rotor = drawRotor(shape, WRONG_TABLE, seeded(11));
+			const still = shape.adjusters.map(() => 0);
+			const runs = [fly(rotor, 'run 1', rotor.found, levelsAt(rotor, rotor.found, still), seeded(12))];
+			const whole = solveRotor(problemOf(rotor, runs));
+			if (!whole.ok) throw new Error(whole.problem.code);
+			const { proposals, recommended, inspect } = whole.value;
+			expect(answered(problemOf(rotor, runs), runs)).toEqual({
+				proposals,
+				recommended,
+				flags: inspect.map(({ code }) => code),
+			});
+		});
+	}
 });
 
 describe('drawMistake(rotor, before, recorded, random)', () => {

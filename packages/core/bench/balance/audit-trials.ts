@@ -21,10 +21,11 @@ export interface AuditTrial {
 }
 
 /** Audits the first and a later change of `rotors` rotors, each once as recorded and once with a mistake. */
-export function auditTrials(shape: RotorShape, wrong: Wrongness, rotors: number): AuditTrial[] {
+export function auditTrials(shape: RotorShape, wrong: Wrongness, firstSeed: number, rotors: number): AuditTrial[] {
 	const trials: AuditTrial[] = [];
 	const done = { first: 0, later: 0 };
-	for (let seed = 1; (done.first < rotors || done.later < rotors) && seed < 20 * rotors; seed++) {
+	const last = firstSeed + 20 * rotors;
+	for (let seed = firstSeed; (done.first < rotors || done.later < rotors) && seed < last; seed++) {
 		const random = seeded(40_000_000 + seed);
 		const rotor = drawRotor(shape, wrong, seeded(30_000_000 + seed));
 		const start = fly(rotor, 'run 1', rotor.found, levelsAt(rotor, rotor.found, still(rotor)), random);

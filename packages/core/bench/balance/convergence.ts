@@ -1,7 +1,6 @@
-import { type KindPrior, solveRotor } from '../../src/balance/index.js';
+import { fleetPriors, type KindPrior, solveRotor } from '../../src/balance/index.js';
 import { type Campaign, campaign } from './campaign.js';
 import type { Cell } from './cells.js';
-import { fleetPriors } from './fleet.js';
 import { seeded } from './seeded.js';
 import { commonErrors, drawRotor, problemOf, type SimulatedRotor } from './simulated-rotor.js';
 import { FIXED_TABLE, learning, ORACLE, type Strategy } from './strategies.js';
@@ -16,10 +15,10 @@ export interface Flown {
 }
 
 /** Flies every strategy of a cell on the same rotors with the same luck. */
-export function flyCell(cell: Cell, rotors: number, nowMs: () => number): Flown[] {
+export function flyCell(cell: Cell, firstSeed: number, rotors: number, nowMs: () => number): Flown[] {
 	const flown: Flown[] = [];
 	let count = 0;
-	for (let seed = 1; count < rotors; seed++) {
+	for (let seed = firstSeed; count < rotors; seed++) {
 		const { rotor, priors } = cell.fleet ? drawFromFleet(cell, seed, nowMs) : drawAlone(cell, seed);
 		const strategies = [FIXED_TABLE, learning(), ...(priors === undefined ? [] : [learning(priors)]), ORACLE];
 		const results = strategies.map((strategy) => ({
@@ -77,7 +76,9 @@ function drawFromFleet(
 			if (!solved.ok) throw new Error(JSON.stringify(solved.problem));
 			learned.push(solved.value.learned);
 		}
-		priors = fleetPriors(learned);
+		const fleet = fleetPriors(learned);
+		if (!fleet.ok) throw new Error(JSON.stringify(fleet.problem));
+		priors = fleet.value;
 		known.clear();
 		known.set(key, priors);
 	}
@@ -88,7 +89,7 @@ function typeOf(seed: number): number {
 	return Math.ceil(seed / TAILS_PER_TYPE);
 }
 
-const TAILS_PER_TYPE = 5;
+const TAILS_PER_TYPE = 10;
 /** Share of the error variance that tails of a type have in common; with what they differ by it makes the size stated. */
 const TYPE_SHARE = 0.9;
 /** Priors of the type at hand, so that its fleet is flown once. */

@@ -1,22 +1,38 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
+import type { Finished } from './finished.js';
 
-/** One cell of the bench: everything in it follows from its seeds, so it does not matter where it is computed. */
+/** A stretch of one cell of the bench: everything in it follows from its seeds, wherever and whenever it is computed. */
 export interface BenchTask {
 	readonly part: 'convergence' | 'audit';
 	readonly id: string;
+	readonly firstSeed: number;
 	readonly rotors: number;
 }
 
-/** Computes tasks on all cores, answers in the order of the tasks. */
-export async function inWorkers<T>(tasks: readonly BenchTask[], done: (task: BenchTask) => void): Promise<T[]> {
-	const answers: T[] = [];
+/**
+ * Computes tasks on all cores and keeps each answer at once; what is kept already is not computed again. Answers in the
+ * order of the tasks; null where `compute` is false and nothing is kept.
+ */
+export async function inWorkers<T>(
+	tasks: readonly BenchTask[],
+	finished: Finished,
+	compute: boolean,
+	done: (task: BenchTask) => void,
+): Promise<(T | null)[]> {
+	const answers: (T | null)[] = [];
 	let next = 0;
 	const serve = async () => {
 		while (next < tasks.length) {
 			const at = next++;
 			const task = tasks[at]!;
-			answers[at] = await inWorker<T>(task);
+			const name = `${task.part} ${task.id} ${task.firstSeed} ${task.rotors}`;
+			const kept = finished.read(name) as T | undefined;
+			answers[at] = kept ?? null;
+			if (kept !== undefined || !compute) continue;
+			const answer = await inWorker<T>(task);
+			answers[at] = answer;
+			finished.write(name, answer);
 			done(task);
 		}
 	};

@@ -1,43 +1,74 @@
-import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
-import { cpus } from 'node:os';
-import { fileURLToPath } from 'node:url';
+import { availableParallelism, cpus, loadavg } from 'node:os';
 import { parseArgs } from 'node:util';
 import { auditTable, confusionTable } from './audit-report.js';
 import type { AuditTrial } from './audit-trials.js';
 import { CELLS } from './cells.js';
 import type { Flown } from './convergence.js';
 import { chanceTable, convergenceTable, coverageTable, unreachableTable } from './convergence-report.js';
-import { inWorkers } from './in-workers.js';
+import { commitHere, finishedAt, ROOT } from './finished.js';
+import { type BenchTask, inWorkers } from './in-workers.js';
 import { choiceSpeed, solveSpeed } from './speed.js';
 
 const SIZES = {
-	small: { rotors: 60, instances: 10, solved: 10 },
-	full: { rotors: 500, instances: 50, solved: 30 },
+	small: { stretches: 1, rotors: 60, instances: 10, solved: 10 },
+	full: { stretches: 5, rotors: 100, instances: 50, solved: 30 },
 } as const;
+/** Seeds a stretch may use; a multiple of the tails a type has in the bench. */
+const SEEDS_PER_STRETCH = 10_000;
 
-const { values } = parseArgs({ options: { cells: { type: 'string', default: 'full' }, only: { type: 'string' } } });
+const { values } = parseArgs({
+	options: {
+		cells: { type: 'string', default: 'full' },
+		only: { type: 'string' },
+		finished: { type: 'boolean', default: false },
+	},
+});
 const size = values.cells === 'small' ? 'small' : 'full';
-const { rotors, instances, solved } = SIZES[size];
-const nowMs = () => performance.now();
-const startedMs = nowMs();
-const say = (line: string) => console.log(`${((nowMs() - startedMs) / 1000).toFixed(0)} s  ${line}`);
+const { stretches, rotors, instances, solved } = SIZES[size];
+const compute = !values.finished;
+const startedMs = performance.now();
+const say = (line: string) => console.log(`${((performance.now() - startedMs) / 1000).toFixed(0)} s  ${line}`);
 
-function processorMinutes(): number {
-	const { user, system } = process.cpuUsage();
-	return Math.round((user + system) / 60e6);
-}
-
+const commit = commitHere();
+const finished = finishedAt(commit);
 const sections: string[] = [];
 const wants = (part: string) => values.only === undefined || values.only === part;
 
+/** All stretches of all cells, each cell's together; every cell gets its first stretch before any gets its second. */
+async function allOf<T>(part: BenchTask['part'], ids: readonly string[]): Promise<T[][]> {
+	const tasks = Array.from({ length: stretches }, (_, n) =>
+		ids.map((id): BenchTask => ({ part, id, firstSeed: 1 + SEEDS_PER_STRETCH * n, rotors })),
+	).flat();
+	const answers = await inWorkers<T[]>(tasks, finished, compute, ({ id, firstSeed }) =>
+		say(`${part}: ${id}, from seed ${firstSeed}`),
+	);
+	return ids.map((id) => tasks.flatMap((task, i) => (task.id === id ? (answers[i] ?? []) : [])));
+}
+
+async function speedSection(): Promise<string> {
+	const name = `speed ${size}`;
+	const kept = finished.read(name) as string | undefined;
+	if (kept !== undefined) return kept;
+	if (!compute) return 'Not measured in this run.';
+	const load = () => loadavg()[0]!.toFixed(1);
+	const before = load();
+	const tables = [await choiceSpeed(instances, say), await solveSpeed(solved)];
+	const cores = `${availableParallelism()} cores`;
+	const text = [`Load average on ${cores} ${before} before, ${load()} after.`, ...tables].join('\n\n');
+	finished.write(name, text);
+	return text;
+}
+
 if (wants('speed')) {
 	say('speed of the choice');
-	sections.push('## Speed', await choiceSpeed(instances, say), await solveSpeed(solved));
+	sections.push('## Speed', await speedSection());
 }
 if (wants('convergence')) {
-	const tasks = CELLS.map(({ id }) => ({ part: 'convergence', id, rotors }) as const);
-	const flown = await inWorkers<Flown[]>(tasks, ({ id }) => say(`convergence: ${id}`));
+	const flown = await allOf<Flown>(
+		'convergence',
+		CELLS.map(({ id }) => id),
+	);
 	const results = CELLS.map((cell, i) => ({ cell, flown: flown[i]! }));
 	sections.push(
 		'## Corrections until every reading is inside its goal of 0.1 ips',
@@ -52,19 +83,16 @@ if (wants('convergence')) {
 }
 if (wants('audit')) {
 	const shapes = ['three-blade', 'five-blade', 'tail', 'two-blade'] as const;
-	const tasks = shapes.map((id) => ({ part: 'audit', id, rotors }) as const);
-	const trials = await inWorkers<AuditTrial[]>(tasks, ({ id }) => say(`audit: ${id}`));
+	const trials = await allOf<AuditTrial>('audit', shapes);
 	const results = shapes.map((shape, i) => ({ shape, trials: trials[i]! }));
 	sections.push('## Mistakes named by the audit', auditTable(results), confusionTable(results));
 }
 
-const root = fileURLToPath(new URL('../../../../../../', import.meta.url));
-const commit = execFileSync('git', ['rev-parse', '--short', 'HEAD'], { cwd: root, encoding: 'utf8' }).trim();
 const head = [
 	'# Bench of the balance methods',
 	'',
 	`Made by \`npm run bench:balance -w @stillmast/core -- --cells ${size}\` at commit ${commit}, Node ${process.version},`,
-	`${cpus()[0]!.model.trim()}, in ${Math.round((nowMs() - startedMs) / 60_000)} min (${processorMinutes()} min of processor time). Every cell is printed, with 95 % intervals. All rotors are invented:`,
+	`${cpus()[0]!.model.trim()}, ${stretches * rotors} rotors a cell unless the row says otherwise. Every cell is printed, with 95 % intervals. All rotors are invented:`,
 	'what they are is in `packages/core/bench/balance/`, which shares nothing with the solver but the contract. Targets are',
 	'those the project set itself before the solver was written.',
 	'',
@@ -81,6 +109,6 @@ const head = [
 ].join('\n');
 const text = `${[head, ...sections].join('\n\n').replace(/\n{3,}/g, '\n\n')}\n`;
 if (values.only === undefined) {
-	writeFileSync(new URL('docs/methods/balance-bench.md', `file://${root}`), text);
+	writeFileSync(new URL('docs/methods/balance-bench.md', `file://${ROOT}`), text);
 	say('written: docs/methods/balance-bench.md');
 } else console.log(text);

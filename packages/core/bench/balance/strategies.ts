@@ -1,13 +1,22 @@
 import { chooseSettings } from '../../src/balance/choice/choose-settings.js';
 import {
 	checkRotor,
+	forecastOf,
 	type KindPrior,
+	learnRotor,
 	type Proposal,
+	propose,
 	type RotorProblem,
 	type Run,
-	solveRotor,
 } from '../../src/balance/index.js';
+import { currentSettings } from '../../src/balance/predict/outlook.js';
 import { allowedSettings } from '../../src/balance/propose/allowed.js';
+import { choiceVariables } from '../../src/balance/propose/choice-problem.js';
+import { recommend } from '../../src/balance/propose/recommend.js';
+import { inspectFlags } from '../../src/balance/report/inspect.js';
+import { learnedKinds } from '../../src/balance/report/learned.js';
+import { unreachableOf } from '../../src/balance/report/unreachable.js';
+import { stateOf } from '../../src/balance/state.js';
 import { type Complex, polar, problemOf, type SimulatedRotor } from './simulated-rotor.js';
 
 /** What a strategy decides after a run; `proposal` where it made a prediction that can be checked. */
@@ -49,9 +58,7 @@ export function learning(priors?: readonly KindPrior[]): Strategy {
 	return {
 		id: priors === undefined ? 'learning' : 'learning + fleet',
 		decide: (rotor, runs) => {
-			const solved = solveRotor(problemOf(rotor, runs, priors));
-			if (!solved.ok) throw new Error(JSON.stringify(solved.problem));
-			const answer = solved.value;
+			const answer = answered(problemOf(rotor, runs, priors), runs);
 			// A rotor that is not inside must be flown again: no change is then no answer, so the likeliest change is made.
 			const changing = answer.proposals.filter((proposal) => proposal.touches > 0);
 			const recommended = answer.recommended === null ? undefined : answer.proposals[answer.recommended];
@@ -64,11 +71,36 @@ export function learning(priors?: readonly KindPrior[]): Strategy {
 			return {
 				settings: proposal?.settings ?? runs.at(-1)!.settings!,
 				proposal,
-				flags: answer.inspect.map(({ code }) => code),
+				flags: answer.flags,
 			};
 		},
 	};
 }
+
+/** What `solveRotor` answers, less the audit and what hangs on it, which no strategy looks at. */
+export function answered(
+	problem: RotorProblem,
+	runs: readonly Run[],
+): { readonly proposals: readonly Proposal[]; readonly recommended: number | null; readonly flags: readonly string[] } {
+	const checked = checkRotor(problem);
+	if (!checked.ok) throw new Error(JSON.stringify(checked.problem));
+	const posterior = learnRotor(problem, runs);
+	const forecast = forecastOf(posterior);
+	const proposals = propose(forecast, {});
+	const recommended = recommend(proposals, stateOf(problem), problem.adjusters);
+	const variables = choiceVariables(posterior.layout, currentSettings(posterior));
+	const flags = inspectFlags({
+		problem,
+		runs,
+		learned: learnedKinds(posterior, SEED),
+		unreachable: unreachableOf(forecast, variables, SEED),
+		recommended: proposals[recommended] ?? null,
+	});
+	return { proposals, recommended, flags: flags.map(({ code }) => code) };
+}
+
+/** The seed `solveRotor` takes when none is given. */
+const SEED = 1;
 
 /** The settings with the smallest worst reading if `effect` were the truth. */
 function bestWith(rotor: SimulatedRotor, effect: readonly (readonly Complex[])[], runs: readonly Run[]): Decision {

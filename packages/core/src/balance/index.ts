@@ -2,6 +2,7 @@ export type * from './answer.js';
 export { type AuditedRun, auditRun } from './audit/audit-run.js';
 export { checkRotor } from './check-rotor.js';
 export type { RotorProblemCode, RotorProblemFault } from './fault.js';
+export { type FleetFault, fleetPriors } from './fleet/fleet-priors.js';
 export { learnRotor } from './learn/learn.js';
 export type { Member, Posterior } from './learn/posterior.js';
 export type * from './model.js';
