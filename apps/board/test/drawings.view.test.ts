@@ -3,7 +3,7 @@ import { type RibbonStep, ribbonDrawing } from '../src/lib/parts/ribbon/ribbon.v
 import { statusWords } from '../src/lib/parts/status/status.view.js';
 import { threadDrawing } from '../src/lib/parts/steady/steady-thread.view.js';
 import { steadyDrawing } from '../src/lib/parts/steady/steady-timer.view.js';
-import { timeBarsDrawing } from '../src/lib/parts/time-bars/time-bars.view.js';
+import { rangeText, timeBarsDrawing } from '../src/lib/parts/time-bars/time-bars.view.js';
 
 // Percent or drawing units; a millionth is far below a pixel.
 const digits = 6;
@@ -87,32 +87,55 @@ describe('threadDrawing(samples, band, windowS)', () => {
 	});
 });
 
-describe('timeBarsDrawing(rows)', () => {
-	const drawing = timeBarsDrawing([
-		{
-			id: 'p',
-			label: 'pilot',
-			source: 'witness',
-			pen: 'pilot',
-			atLeast: { fromS: 2, toS: 4 },
-			atMost: { fromS: 1, toS: 6 },
-		},
-		{ id: 'e', label: 'engineer', source: 'witness', pen: 'engineer', atLeast: null, atMost: { fromS: 2, toS: 7 } },
-	]);
+describe('timeBarsDrawing(rows, axis)', () => {
+	const said = { source: 'witness', label: 'P', pen: 'pilot', words: '' } as const;
+	const drawing = timeBarsDrawing(
+		[
+			{ ...said, id: 'p', atLeast: { from: 0, to: 4 }, atMost: { from: 0, to: 6 } },
+			{ ...said, id: 'e', atLeast: { from: 0, to: 1 }, atMost: null },
+			{ ...said, id: 'n', atLeast: null, atMost: null },
+		],
+		{ unit: 's', wallAt: 3, forbidden: 'right', zero: 0 },
+	);
+	const [bounded, open, unsaid] = drawing.lines;
 
-	it('lays the core inside the outer bar', () => {
-		const [line] = drawing.lines;
-		expect(line!.core!.fromPct).toBeGreaterThan(line!.outer.fromPct);
-		expect(line!.core!.fromPct + line!.core!.widthPct).toBeLessThan(line!.outer.fromPct + line!.outer.widthPct);
+	it('cuts what is sure at the wall, and lays it inside what may be', () => {
+		const [inside, beyond] = [bounded?.core[0], bounded?.past[0]];
+		expect((inside?.fromPct ?? 0) + (inside?.widthPct ?? 0)).toBeCloseTo(drawing.wallPct ?? -1, digits);
+		expect(beyond?.fromPct).toBeCloseTo(drawing.wallPct ?? -1, digits);
+		expect(bounded?.outer?.widthPct).toBeGreaterThan((inside?.widthPct ?? 0) + (beyond?.widthPct ?? 0));
 	});
 
-	it('says least and most in seconds, least 0 when nothing is sure', () => {
-		expect(drawing.lines.map((line) => line.words)).toEqual(['2.0 to 5.0 s', '0.0 to 5.0 s']);
-		expect(drawing.lines[1]!.core).toBeNull();
+	it('lets what nothing bounds run to the edge', () => {
+		expect(open?.isOpen).toBe(true);
+		expect((open?.outer?.fromPct ?? 0) + (open?.outer?.widthPct ?? 0)).toBeCloseTo(100, digits);
 	});
 
-	it('is empty for no witness', () => {
-		expect(timeBarsDrawing([])).toEqual({ lines: [], ticks: [] });
+	it('draws nothing where nothing was said, and is empty for no witness', () => {
+		expect(unsaid).toMatchObject({ core: [], past: [], outer: null, isOpen: false });
+		expect(timeBarsDrawing([])).toEqual({ lines: [], ticks: [], wallPct: null });
+	});
+
+	it('turns towards a wall at the left', () => {
+		const left = timeBarsDrawing([{ ...said, id: 'p', atLeast: { from: 95, to: 100 }, atMost: null }], {
+			unit: '%',
+			wallAt: 97,
+			forbidden: 'left',
+			zero: null,
+		});
+		expect(left.lines[0]?.past[0]?.widthPct).toBeCloseTo(left.wallPct! - left.lines[0]!.past[0]!.fromPct, digits);
+		expect(left.lines[0]?.outer?.fromPct).toBe(0);
+	});
+});
+
+describe('rangeText(least, most, unit)', () => {
+	it.each([
+		[2, 4.5, '2.0 to 4.5 s'],
+		[2, null, 'at least 2.0 s'],
+		[null, 4.5, 'at most 4.5 s'],
+		[null, null, null],
+	])('words %s and %s', (least, most, words) => {
+		expect(rangeText(least, most, 's')).toBe(words);
 	});
 });
 

@@ -80,7 +80,7 @@ function caseOf(evidence: LimitEvidence, card: Card, typeData: TypeData): LimitC
 		condition === 'elsewhere' ? [] : [lineCase(line, condition, evidence)],
 	);
 	const { governing, governingProved, governingByFamily } = governingOf(
-		{ parameters: [{ id: evidence.parameter, lines: ofParameter.map(coreLine) }] },
+		{ parameters: [{ id: evidence.parameter, lines: ofParameter.map((line) => rankedLine(line, typeData)) }] },
 		lines.map((one) => ({ line: one.line.id, verdict: decidedVerdict(one) })),
 	);
 	const byFamily = Object.values(governingByFamily).map((of) => of[evidence.parameter] ?? null);
@@ -147,6 +147,12 @@ function conditionOf(
 
 function coreLine({ id, above, below, maxSeconds, family, reference }: LimitLine): Line {
 	return { id, above, below, maxSeconds, family, reference };
+}
+
+/** With its rank, where a limits document of the type has the same line. */
+function rankedLine(line: LimitLine, { limitDocuments }: TypeData): Line {
+	const documented = limitDocuments?.flatMap(({ parameters }) => parameters.flatMap(({ lines }) => lines ?? []));
+	return { ...coreLine(line), rank: documented?.find(({ id }) => id === line.id)?.rank };
 }
 
 /** A decision names the person by the key that wrote it. */

@@ -23,3 +23,8 @@ export function penOf(state: RecordState, by: string): PenName | null {
 export function clockText(at: string): string {
 	return `${at.slice(11, 16)}Z`;
 }
+
+/** "14:31:07Z": moments that were marked, UTC. */
+export function secondsText(at: string): string {
+	return `${at.slice(11, 19)}Z`;
+}

@@ -135,7 +135,7 @@ export const english = {
 		name: 'Limits passed',
 		atLeast: 'at least',
 		atMost: 'at most',
-		between: '{low} to {high} s',
+		between: '{low} to {high}',
 		passedNow: 'beyond the limit now',
 		agreed: 'agreed',
 		allowed: 'allowed {seconds} s',

@@ -60,3 +60,23 @@ export function chanceText(chance: number): string {
 	const isRound = Math.abs(chance * 10 - inTen) < 0.05;
 	return isRound && inTen > 0 && inTen < 10 ? `${inTen} in 10` : `${Math.round(chance * 100)} in 100`;
 }
+
+/**
+ * A number as people type it: point or comma, true or plain minus. `null` when it is none, or when it could be meant in
+ * thousands: of 1,500 nobody can tell, so it must be written without the mark.
+ * @param mark the decimal mark of this device; three figures behind the other one may be thousands
+ */
+export function readNumber(text: string, mark: DecimalMark = '.'): number | null {
+	const plain = text.trim().replace(trueMinus, '-');
+	if (!/^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(plain)) return null;
+	const other = mark === '.' ? ',' : '\\.';
+	if (new RegExp(`^[+-]?[1-9]\\d{0,2}${other}\\d{3}$`).test(plain)) return null;
+	const value = Number(plain.replace(',', '.'));
+	return Number.isFinite(value) ? value : null;
+}
+
+/** A typed number written back with every figure it has: nothing is rounded while it is edited. */
+export function exactText(value: number, mark: DecimalMark = '.'): string {
+	const text = String(value).replace('-', trueMinus);
+	return mark === ',' ? text.replace('.', ',') : text;
+}

@@ -2,7 +2,7 @@ import type { BleedRise } from '$lib/parts/bleed/bleed-staircase.view.js';
 import type { PowerChartData } from '$lib/parts/power/power-chart.view.js';
 import type { IdealRamp, RampAttempt } from '$lib/parts/ramp/ramp-bed.view.js';
 import type { ThreadSample } from '$lib/parts/steady/steady-thread.view.js';
-import type { TimeBarRow } from '$lib/parts/time-bars/time-bars.view.js';
+import type { BarAxis, TimeBarRow } from '$lib/parts/time-bars/time-bars.view.js';
 import type { TrackRegime } from '$lib/parts/track/track.view.js';
 import type { TrendData } from '$lib/parts/trend/trend.view.js';
 
@@ -10,30 +10,43 @@ import type { TrendData } from '$lib/parts/trend/trend.view.js';
 export const timeBarRows: readonly TimeBarRow[] = [
 	{
 		id: 'p',
-		label: 'pilot saw',
+		label: 'saw',
 		source: 'witness',
 		pen: 'pilot',
-		atLeast: { fromS: 2, toS: 4 },
-		atMost: { fromS: 1, toS: 6 },
+		atLeast: { from: 0, to: 2 },
+		atMost: { from: 0, to: 5 },
+		words: '2.0 to 5.0 s',
 	},
-	{ id: 'e', label: 'engineer saw', source: 'witness', pen: 'engineer', atLeast: null, atMost: { fromS: 2, toS: 7 } },
+	{
+		id: 'e',
+		label: 'saw',
+		source: 'witness',
+		pen: 'engineer',
+		atLeast: { from: 0, to: 1 },
+		atMost: null,
+		words: 'at least 1.0 s',
+	},
 	{
 		id: 't',
 		label: 'trace, torque',
 		source: 'trace',
 		pen: null,
-		atLeast: { fromS: 2.5, toS: 5 },
-		atMost: { fromS: 2, toS: 5.5 },
+		atLeast: { from: 0, to: 2.5 },
+		atMost: { from: 0, to: 3.5 },
+		words: '2.5 to 3.5 s',
 	},
 	{
 		id: 'a',
-		label: 'agreed',
+		label: 'together',
 		source: 'agreed',
 		pen: null,
-		atLeast: { fromS: 2.5, toS: 5 },
-		atMost: { fromS: 2, toS: 5.5 },
+		atLeast: { from: 0, to: 2.5 },
+		atMost: { from: 0, to: 3.5 },
+		words: '2.5 to 3.5 s',
 	},
 ];
+
+export const timeBarAxis: BarAxis = { unit: 's', wallAt: 3, forbidden: 'right', zero: 0 };
 
 export const threadSamples: readonly ThreadSample[] = Array.from({ length: 81 }, (_, index) => {
 	const atS = -20 + index / 4;
