@@ -69,8 +69,6 @@ function writtenIn(field: CardField, flight: number, step: string, run: Run | un
 	switch (field.kind) {
 		case 'done':
 			return [['pilot', 'reading', { flight, run: 1, step, subject: field.id, value: true, unit: '' }]];
-		case 'number':
-			return [];
 		case 'vibration': {
 			const reading = run?.readings[field.channel];
 			if (reading === undefined) return [];
@@ -79,5 +77,7 @@ function writtenIn(field: CardField, flight: number, step: string, run: Run | un
 			const resolutions = { resolutionIps: 0.01, resolutionDeg: 1 };
 			return [['pilot', 'vibration', { flight, run: 1, rotor, channel, amplitudeIps, phaseDeg, ...resolutions }]];
 		}
+		default:
+			return [];
 	}
 }
