@@ -33,6 +33,19 @@ test('a device that knows nobody opens a check by itself, kept on this device on
 	await expect(page.getByText('ZZ-LMC')).toBeVisible();
 });
 
+test('the whole card from the papers to the last signature is offered', async ({ page }) => {
+	await page.goto(`${board.url}/new`);
+	await page.getByLabel('Registration').fill('ZZ-LMD');
+	await page.getByLabel('Whole check flight').check();
+	await page.getByLabel('Your name').fill('Somebody');
+	await page.getByLabel('A code of your own').fill('2468');
+	await page.getByRole('button', { name: 'Open the check' }).click();
+	await expect(page.getByText('before flight 1')).toBeVisible();
+	await page.getByRole('link', { name: 'Cockpit' }).click();
+	await page.getByRole('button', { name: 'Begin flight 1' }).click();
+	await expect(page.getByRole('heading', { name: 'Papers' })).toBeVisible();
+});
+
 test('a registration that is no sample is refused with what is needed', async ({ page }) => {
 	await page.goto(`${board.url}/new`);
 	await page.getByLabel('Registration').fill('AB-CDE');

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type CardFacts, type CardStepModel, checkLevel, evaluateCard } from '../src/card/index.js';
+import { type CardFacts, type CardStepModel, checkLevel, crewFacts, evaluateCard } from '../src/card/index.js';
 
 const step = (id: string, more: Partial<CardStepModel> = {}): CardStepModel => ({
 	id,
@@ -23,6 +23,8 @@ const nothing: CardFacts = {
 	stale: new Set(),
 	stops: [],
 	inspectionsOpen: 0,
+	reasons: new Map(),
+	notReviewed: [],
 	quantities: { oatC: 10 },
 };
 const done = (...ids: string[]) => new Map(ids.map((id) => [id, 'done' as const]));
@@ -76,6 +78,30 @@ describe('evaluateCard(steps, facts)', () => {
 		expect(blocks(facts, 'hover')).toEqual(['inspection-outstanding']);
 	});
 
+	it('[CRD-5] names them before the lift-off too, which measures no regime', () => {
+		const steps = [...card, step('lift-off', { isAirborne: true })];
+		const standing = evaluateCard(steps, { ...nothing, inspectionsOpen: 1 }).steps.at(-1);
+		expect(standing?.blocks).toEqual([{ code: 'inspection-outstanding', found: 1 }]);
+	});
+
+	it('[CRD-10] keeps the reason for which a step was put off or left out, and none for one that was done', () => {
+		const written = new Map<string, 'done' | 'later' | 'left-out'>([
+			['ground', 'later'],
+			['hover', 'left-out'],
+			['after', 'done'],
+		]);
+		const reasons = new Map(['ground', 'hover', 'after'].map((id) => [id, `wind, ${id}`]));
+		const { steps } = evaluateCard(card, { ...nothing, written, reasons });
+		expect(steps.map(({ reason }) => reason)).toEqual([null, 'wind, ground', 'wind, hover', null, null]);
+	});
+
+	it('[CRD-11] holds open items that nobody went through against every step that flies', () => {
+		const facts = { ...nothing, written: done('hover'), notReviewed: ['limit/1/torquePct'] };
+		expect(blocks(facts, 'ground')).toEqual([]);
+		expect(blocks(facts, 'hover')).toEqual(['not-reviewed']);
+		expect(blocks(facts, 'level-80')).toEqual(['not-reviewed']);
+	});
+
 	it('[CRD-7] tells a condition outside from one that nobody has told', () => {
 		const ready = { ...nothing, written: done('hover') };
 		expect(blocks(ready, 'level-80')).toEqual([]);
@@ -95,5 +121,25 @@ describe('checkLevel(steps)', () => {
 			const steps = [...card, step('special', { procedure })];
 			expect(checkLevel(steps)).toEqual({ level: 'A', because: ['special'], source: 'S-40' });
 		}
+	});
+});
+
+describe('crewFacts(level)', () => {
+	it('[CRD-9] are facts with their place (published: SPO.SPEC.MCF.105 to .140, 14 CFR 91.407)', () => {
+		const ids = (level: 'A' | 'B') => crewFacts(level).map(({ id }) => id);
+		expect(ids('A')).toEqual([
+			'programme',
+			'manual',
+			'pilot',
+			'task-specialist',
+			'aboard',
+			'system-under-test',
+			'logged',
+		]);
+		expect(ids('B')).toEqual(['procedure', 'task-specialist', 'system-under-test', 'logged']);
+		const pilot = crewFacts('A').find(({ id }) => id === 'pilot');
+		expect(pilot?.place).toBe('SPO.SPEC.MCF.115');
+		for (const figure of ['1000 h', '400 h', '50 h', '36 months']) expect(pilot?.words).toContain(figure);
+		expect(crewFacts('A').some(({ words }) => /qualified/i.test(words))).toBe(false);
 	});
 });

@@ -2,13 +2,27 @@ import type { BlockReason, CardFacts, CardStepModel, EntryCondition } from './mo
 
 /** What is known against flying a step now, in the order in which a crew would deal with it. */
 export function blocksOf(step: CardStepModel, facts: CardFacts): BlockReason[] {
-	return [...inspection(step, facts), ...missing(step, facts), ...stops(step, facts), ...entry(step, facts)];
+	return [
+		...inspection(step, facts),
+		...review(step, facts),
+		...missing(step, facts),
+		...stops(step, facts),
+		...entry(step, facts),
+	];
 }
 
 /** Flight-control work carries an outstanding inspection until another pen has made it. @rule CRD-5 */
 function inspection(step: CardStepModel, { inspectionsOpen }: CardFacts): BlockReason[] {
-	const flies = step.regimeKt !== undefined && step.regimeKt !== null;
-	return flies && inspectionsOpen > 0 ? [{ code: 'inspection-outstanding', found: inspectionsOpen }] : [];
+	return flies(step) && inspectionsOpen > 0 ? [{ code: 'inspection-outstanding', found: inspectionsOpen }] : [];
+}
+
+/** Open items are gone through before a flight, not found during it. @rule CRD-11 */
+function review(step: CardStepModel, { notReviewed }: CardFacts): BlockReason[] {
+	return flies(step) && notReviewed.length > 0 ? [{ code: 'not-reviewed', found: notReviewed }] : [];
+}
+
+function flies({ regimeKt, isAirborne }: CardStepModel): boolean {
+	return isAirborne === true || (regimeKt !== undefined && regimeKt !== null);
 }
 
 function missing(step: CardStepModel, { written }: CardFacts): BlockReason[] {

@@ -8,12 +8,24 @@ import type { CardFacts, CardStanding, CardStepModel, StepStanding } from './mod
  * @param steps in the card's order
  */
 export function evaluateCard(steps: readonly CardStepModel[], facts: CardFacts): CardStanding {
-	const standings = steps.map((step) => ({ id: step.id, state: stateOf(step, facts), blocks: blocksOf(step, facts) }));
+	const standings = steps.map((step) => standingOf(step, facts));
 	return {
 		steps: standings,
 		next: standings.find(({ state }) => state === 'ahead' || state === 'again')?.id ?? null,
 		shortCard: standings.filter(({ state }) => state === 'later' || state === 'again').map(({ id }) => id),
 		level: checkLevel(steps),
+	};
+}
+
+/** What was put off keeps the reason that was written with it. @rule CRD-10 */
+function standingOf(step: CardStepModel, facts: CardFacts): StepStanding {
+	const state = stateOf(step, facts);
+	const isLeft = state === 'later' || state === 'left-out';
+	return {
+		id: step.id,
+		state,
+		reason: isLeft ? (facts.reasons.get(step.id) ?? null) : null,
+		blocks: blocksOf(step, facts),
 	};
 }
 

@@ -1,3 +1,4 @@
+export { type CrewFact, crewFacts } from './crew-facts.js';
 export { evaluateCard } from './evaluate-card.js';
 export { checkLevel } from './level.js';
 export type {

@@ -10,6 +10,8 @@ export interface CardStepModel {
 	readonly id: string;
 	/** Airspeed of the step's regime, kt; 0 in the hover, `null` on the ground. Absent: the step measures no regime. */
 	readonly regimeKt?: number | null;
+	/** Off the ground, whether or not it measures a regime. */
+	readonly isAirborne?: boolean;
 	readonly procedure: Procedure;
 	/** Steps that must be done first, beside the order of the card. */
 	readonly needs: readonly string[];
@@ -39,12 +41,16 @@ export interface StopReading {
 export interface CardFacts {
 	/** Steps written, by id. */
 	readonly written: ReadonlyMap<string, 'done' | 'later' | 'left-out'>;
+	/** Why a step was put off or left out, by id, as written; none for those without. */
+	readonly reasons: ReadonlyMap<string, string>;
 	/** Results that a change has made stale. */
 	readonly stale: ReadonlySet<string>;
 	/** Readings that count now, at or above their stop. */
 	readonly stops: readonly StopReading[];
 	/** Work on flight controls not yet inspected by another pen. */
 	readonly inspectionsOpen: number;
+	/** Open items from before this flight that nobody has gone through: a limit, a step put off, a setting not read off. */
+	readonly notReviewed: readonly string[];
 	/** Known quantities; what is missing is unknown. */
 	readonly quantities: Readonly<Record<string, number>>;
 }
@@ -59,12 +65,15 @@ export type BlockReason =
 			readonly needed: EntryCondition;
 	  }
 	| { readonly code: 'entry-unknown'; readonly quantity: string; readonly needed: EntryCondition }
-	| { readonly code: 'inspection-outstanding'; readonly found: number };
+	| { readonly code: 'inspection-outstanding'; readonly found: number }
+	| { readonly code: 'not-reviewed'; readonly found: readonly string[] };
 
 export interface StepStanding {
 	readonly id: string;
 	/** `again`: done, but a change since has made a result of it stale. */
 	readonly state: 'ahead' | 'done' | 'later' | 'left-out' | 'again';
+	/** Why it was put off or left out; null when it was neither, or nobody said. */
+	readonly reason: string | null;
 	/** Why it should not be flown now; empty when nothing is known against it. Never a permission. */
 	readonly blocks: readonly BlockReason[];
 }

@@ -2,12 +2,14 @@ import type { CardFacts, CardStepModel, StopReading } from '@stillmast/core/card
 import { type Card, type CardField, type CardStep, fieldSubjects } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { FlightState, RecordState, VibrationGroup } from '../fold/state.js';
+import { openItems } from './open-items.js';
 
 /** The card's steps as the core judges them. What a step measures it gives, by the names that the fold uses for results. */
 export function cardModel(card: Card, typeData: TypeData): CardStepModel[] {
 	return card.steps.map((step) => ({
 		id: step.id,
 		...(step.regime === undefined ? {} : { regimeKt: regimeKtOf(step) }),
+		isAirborne: ['lift-off', 'hover', 'climb', 'level', 'descent'].includes(step.phase),
 		procedure: step.procedure ?? 'normal',
 		needs: step.needs ?? [],
 		gives: step.fields.flatMap((field) => resultsOf(field, typeData)),
@@ -27,11 +29,16 @@ function resultsOf(field: CardField, typeData: TypeData): readonly string[] {
 /** What the record knows that a card is judged by: of the newest flight, with the settings now on the aircraft. */
 export function cardFacts(state: RecordState, card: Card, typeData: TypeData): CardFacts {
 	const flight = state.flights.filter(({ opened }) => opened !== null).at(-1);
+	const next = flight === undefined ? 1 : flight.flight + (flight.closed === null ? 0 : 1);
 	return {
 		written: writtenIn(flight),
+		reasons: reasonsIn(flight),
 		stale: new Set(state.measureAgain.map(({ result }) => result)),
 		stops: stopReadings(state, card, typeData),
 		inspectionsOpen: [...state.rotors.values()].reduce((sum, rotor) => sum + rotor.inspectionsOpen.length, 0),
+		notReviewed: openItems(state, next)
+			.filter(({ reviewed }) => reviewed === null || reviewed === 'differ')
+			.map(({ item }) => item),
 		quantities: quantitiesOf(state, flight),
 	};
 }
@@ -39,6 +46,15 @@ export function cardFacts(state: RecordState, card: Card, typeData: TypeData): C
 function writtenIn(flight: FlightState | undefined): CardFacts['written'] {
 	const steps = [...(flight?.steps ?? [])];
 	return new Map(steps.map(([id, said]) => [id, (said.holds ?? said.entries.at(-1))?.state ?? 'later']));
+}
+
+function reasonsIn(flight: FlightState | undefined): CardFacts['reasons'] {
+	return new Map(
+		[...(flight?.steps ?? [])].flatMap(([id, said]): (readonly [string, string])[] => {
+			const reason = (said.holds ?? said.entries.at(-1))?.reason;
+			return reason === undefined || reason === '' ? [] : [[id, reason]];
+		}),
+	);
 }
 
 /** While two readings differ, the greater one stands: nobody has narrowed it yet. */

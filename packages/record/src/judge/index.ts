@@ -1,6 +1,7 @@
 export { type AutorotationStanding, autorotationStanding } from './autorotation-standing.js';
 export { cardFacts, cardModel } from './card-facts.js';
 export { type ConsumerStanding, consumerStanding } from './consumer-standing.js';
+export { type Due, dueItems } from './due-items.js';
 export {
 	type DoneStanding,
 	type FieldStanding,
@@ -12,6 +13,7 @@ export {
 export { type HoldStanding, holdStanding } from './hold-standing.js';
 export { decidedVerdict, type LimitCase, type LineCase, limitCases, weighed } from './limit-cases.js';
 export { lineSide } from './line-side.js';
+export { type OpenItem, openItems } from './open-items.js';
 export { type RampAttempt, type RampStanding, rampStanding, targetOf, type WatchedLine } from './ramp-standing.js';
 export { type RotorJob, type RotorJobRun, rotorJob } from './rotor-job.js';
 export { settingsBefore } from './settings-before.js';

@@ -41,6 +41,7 @@ export const journey = {
 		failed: 'The check could not be opened: {reason}.',
 		ownPen: '{name} opens it as {role}, with the pen on this device.',
 		card: 'Card',
+		cards: { smoothing: 'Smoothing after a gearbox change', whole: 'Whole check flight' },
 		type: 'Type',
 	},
 	nav: {
