@@ -64,6 +64,8 @@ export interface Change {
 	readonly from: number;
 	readonly to: number;
 	readonly words: string;
+	/** What then stands at a point built of pieces: how many by the piece's id. */
+	readonly pieces?: Readonly<Record<string, number>> | undefined;
 	readonly inspection?: string | undefined;
 }
 

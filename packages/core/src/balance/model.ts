@@ -88,7 +88,9 @@ export interface Adjuster {
 export interface Piece {
 	readonly id: string;
 	readonly amount: number;
+	/** All there are of it, loose or on the rotor; points that name the same id share them. No limit unless stated. */
 	readonly stock?: number | undefined;
+	/** Most of it at this point. */
 	readonly maxHere?: number | undefined;
 }
 

@@ -1,15 +1,12 @@
 import type { Adjuster, RotorProblem } from '../model.js';
+import { pieceSums } from './pieces.js';
+import { tidy } from './tidy.js';
 
 /** Kinds that are mass: their all-round part has no once-per-rev effect and costs only weight. */
 const massKinds = new Set(['mass', 'plate', 'washer', 'screw', 'weight', 'ballast']);
 
 export function isMass(adjuster: Adjuster): boolean {
 	return massKinds.has(adjuster.kind) || adjuster.pieces !== undefined;
-}
-
-/** Steps and sums are decimal numbers in a binary machine. */
-export function tidy(value: number): number {
-	return Math.round(value * 1e9) / 1e9 + 0;
 }
 
 /** Settings the adjuster may have, ascending: its `values`, sums of its pieces, or found + n·step inside min … max. */
@@ -23,21 +20,6 @@ export function allowedSettings(problem: RotorProblem, adjuster: Adjuster, found
 	const values: number[] = [];
 	for (let n = -below; n <= above; n++) values.push(tidy(found + n * adjuster.step));
 	return values.length > 0 ? values : [found];
-}
-
-/** Every total the pieces can make, each piece at most its own count here. */
-function pieceSums(adjuster: Adjuster): number[] {
-	let sums = new Set([0]);
-	for (const piece of adjuster.pieces ?? []) {
-		const most = Math.min(piece.maxHere ?? Number.POSITIVE_INFINITY, piece.stock ?? Number.POSITIVE_INFINITY);
-		const next = new Set<number>();
-		for (const sum of sums) {
-			for (let n = 0; n <= most && sum + n * piece.amount <= adjuster.max + 1e-9; n++)
-				next.add(tidy(sum + n * piece.amount));
-		}
-		sums = next;
-	}
-	return [...sums];
 }
 
 export function isLocked(problem: RotorProblem, adjuster: Adjuster): boolean {

@@ -6,6 +6,7 @@ import { currentSettings } from '../predict/outlook.js';
 import type { Forecast } from '../predict/predict.js';
 import { nextScatter } from '../predict/reading.js';
 import { allowedSettings, isMass } from './allowed.js';
+import { amountInStock, sharesPieces } from './pieces.js';
 import { trackTerms } from './track.js';
 
 /**
@@ -114,6 +115,12 @@ function constraintsOf(layout: RotorLayout, now: Float64Array): ChoiceConstraint
 	for (const [kind, loose] of Object.entries(problem.stock ?? {})) {
 		const coefficients = ofKind(kind, 1);
 		constraints.push({ coefficients, atMost: loose + total(coefficients) });
+	}
+	for (const kind of new Set(adjusters.map((a) => a.kind))) {
+		// follows from the pieces' stock, which is looked at layout by layout: it spares most of that looking
+		const amount = sharesPieces(adjusters) ? amountInStock(adjusters, kind) : null;
+		const coefficients = ofKind(kind, 1);
+		if (amount !== null) constraints.push({ coefficients, atMost: Math.max(amount, total(coefficients)) + 1e-9 });
 	}
 	for (const [kind, limit] of Object.entries(problem.rotor.meanChangeLimit ?? {})) {
 		for (const sign of [1, -1]) {

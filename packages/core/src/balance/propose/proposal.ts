@@ -3,7 +3,9 @@ import type { ChoiceProblem } from '../choice/types.js';
 import { currentSettings } from '../predict/outlook.js';
 import { type Forecast, predict } from '../predict/predict.js';
 import { changeWords } from '../words/change-words.js';
-import { isMass, tidy } from './allowed.js';
+import { isMass } from './allowed.js';
+import { fitPieces } from './pieces.js';
+import { tidy } from './tidy.js';
 import { predictedTrack } from './track.js';
 
 export interface ProposalInput {
@@ -24,17 +26,20 @@ export function proposalOf(input: ProposalInput): Proposal {
 	const now = currentSettings(forecast.posterior);
 	const settings = Float64Array.from(input.settings);
 	const { readings, joint } = predict(forecast, settings, input.draws, input.seed);
+	const fitted = fitPieces(adjusters, input.settings);
 	const changes = adjusters.flatMap((adjuster, j): Change[] => {
 		const from = now[j]!;
 		const to = settings[j]!;
 		if (from === to) return [];
-		const words = changeWords(adjuster, from, to, adjusters);
+		const pieces = fitted?.[j] ?? null;
+		const words = changeWords(adjuster, from, to, adjusters, pieces);
 		return [
 			{
 				adjuster: adjuster.id,
 				from,
 				to,
 				words,
+				...(pieces === null ? {} : { pieces }),
 				...(adjuster.inspection === undefined ? {} : { inspection: adjuster.inspection }),
 			},
 		];

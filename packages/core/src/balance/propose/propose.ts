@@ -1,12 +1,13 @@
 import type { Proposal } from '../answer.js';
 import { chooseSettings } from '../choice/choose-settings.js';
-import type { ChoiceProblem, ChoiceProgress } from '../choice/types.js';
+import type { ChoiceForTouches, ChoiceOptions, ChoiceProblem, ChoiceProgress } from '../choice/types.js';
 import type { SolveOptions } from '../options.js';
 import { jointChance } from '../predict/joint-chance.js';
 import { levelsAt } from '../predict/level.js';
 import type { Forecast } from '../predict/predict.js';
 import { nextScatter, readingsFrom } from '../predict/reading.js';
 import { choiceProblem } from './choice-problem.js';
+import { fitPieces, sharesPieces } from './pieces.js';
 import { proposalOf, squareSum, worstSquare } from './proposal.js';
 
 const defaultTouches = 5;
@@ -14,17 +15,20 @@ const defaultTouches = 5;
 const defaultCautionSd = 0.5;
 /** Without a clock the search ends here, so that the answer never depends on the machine. */
 const nodeLimit = 4e6;
-/** Layouts per number of changes that `joint-chance` ranks anew. */
+/** Layouts per number of changes that `joint-chance` ranks anew, and shared pieces are looked for in at first. */
 const rankedByChance = 24;
+/** Layouts looked through for one the pieces suffice for. */
+const mostKept = 1536;
 
 /** One proposal per number of changes that gains something over fewer, none included. */
 export function propose(forecast: Forecast, options: SolveOptions): Proposal[] {
 	const { problem, adjusters } = forecast.posterior.layout;
 	const maxTouches = Math.min(problem.maxTouches ?? defaultTouches, adjusters.length);
 	const byChance = problem.objective === 'joint-chance';
+	const shared = sharesPieces(adjusters);
 	const choice: ChoiceProblem = {
 		...choiceProblem(forecast, problem.cautionSd ?? defaultCautionSd, maxTouches),
-		keepBest: byChance ? rankedByChance : 1,
+		keepBest: byChance || shared ? rankedByChance : 1,
 	};
 	const draws = options.draws ?? 4000;
 	const seed = options.seed ?? 1;
@@ -33,11 +37,11 @@ export function propose(forecast: Forecast, options: SolveOptions): Proposal[] {
 	const now = choice.variables.map((v) => v.current);
 	const asItIs = choice.objective === 'worst' ? worstSquare(choice, now) : squareSum(choice, now);
 	const { onProgress } = options;
-	const outcome = chooseSettings(choice, {
+	const byTouches = choose(choice, shared ? (settings) => fitPieces(adjusters, settings) !== null : null, {
 		...(options.nowMs === undefined ? {} : { nowMs: options.nowMs }),
 		...(options.nowMs !== undefined && options.budgetMs !== undefined ? { budgetMs: options.budgetMs } : { nodeLimit }),
 		...(options.stop === undefined ? {} : { stop: options.stop }),
-		...(onProgress === undefined || byChance
+		...(onProgress === undefined || byChance || shared
 			? {}
 			: {
 					onProgress: ({ settings, value, proved }: ChoiceProgress) => {
@@ -48,7 +52,7 @@ export function propose(forecast: Forecast, options: SolveOptions): Proposal[] {
 	// leaving everything as it is needs no search
 	const proposals: Proposal[] = [tell(now, Math.sqrt(asItIs), true)];
 	const told = new Set([now.join()]);
-	for (const answer of outcome.byTouches) {
+	for (const answer of byTouches) {
 		if (answer.state === 'none') continue;
 		const settings = byChance
 			? likeliest(
@@ -63,9 +67,39 @@ export function propose(forecast: Forecast, options: SolveOptions): Proposal[] {
 		told.add(key);
 		const proposal = tell(settings, Math.sqrt(answer.lowerBound), answer.proved && !byChance);
 		proposals.push(proposal);
-		if (byChance) onProgress?.(proposal);
+		if (byChance || shared) onProgress?.(proposal);
 	}
 	return proposals;
+}
+
+/**
+ * The best layouts per number of touches among those the pieces suffice for: what does not is passed over, and more of
+ * the next best are asked for until one does. Exact while the list is: all that is better is then known to lack pieces.
+ */
+function choose(
+	problem: ChoiceProblem,
+	suffices: ((settings: readonly number[]) => boolean) | null,
+	options: ChoiceOptions,
+): readonly ChoiceForTouches[] {
+	const { byTouches } = chooseSettings(problem, options);
+	if (suffices === null) return byTouches;
+	const keepBest = problem.keepBest ?? 1;
+	const sifted = byTouches.map((answer): { readonly answer: ChoiceForTouches; readonly open: boolean } => {
+		if (answer.state === 'none') return { answer, open: false };
+		const layouts = answer.layouts.filter(({ settings }) => suffices(settings));
+		const { touches, nodes, proved } = answer;
+		const best = layouts[0];
+		if (best === undefined) {
+			const all = answer.layouts.length < keepBest;
+			const none = { state: 'none', touches, lowerBound: answer.lowerBound, proved: proved && all, nodes } as const;
+			return { answer: none, open: !all };
+		}
+		const lowerBound = proved ? best.value : answer.lowerBound;
+		const gap = best.value > 0 ? (best.value - lowerBound) / best.value : 0;
+		return { answer: { ...answer, best, layouts, lowerBound, gap }, open: false };
+	});
+	if (sifted.every(({ open }) => !open) || keepBest >= mostKept) return sifted.map(({ answer }) => answer);
+	return choose({ ...problem, keepBest: Math.min(mostKept, 8 * keepBest) }, suffices, options);
 }
 
 /** The layout with the greatest chance that all channels are inside their goal. */

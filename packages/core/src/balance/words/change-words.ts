@@ -13,15 +13,27 @@ const otherVerbs = { plus: 'increase by', minus: 'decrease by' };
 
 /**
  * A change in shop words: blade, what to do, from and to. "Blade A: add 2 plates (0 to 2)".
- * Several adjusters of one kind on a blade are told apart by their id.
+ * Several adjusters of one kind on a blade are told apart by their id; a point built of pieces says what then stands there.
  */
-export function changeWords(adjuster: Adjuster, from: number, to: number, all: readonly Adjuster[]): string {
+export function changeWords(
+	adjuster: Adjuster,
+	from: number,
+	to: number,
+	all: readonly Adjuster[],
+	pieces: Readonly<Record<string, number>> | null = null,
+): string {
 	const verb = adjuster.positive ?? verbs[adjuster.kind] ?? (isMass(adjuster) ? massVerbs : otherVerbs);
 	const decimals = decimalsOf(adjuster, from, to);
 	const amount = amountWords(Math.abs(to - from), adjuster.unit, decimals);
 	const signed = !isMass(adjuster) && (adjuster.min < 0 || from < 0 || to < 0);
 	const range = `${settingWords(from, decimals, signed)} to ${settingWords(to, decimals, signed)}`;
-	return `${placeWords(adjuster, all)}: ${to > from ? verb.plus : verb.minus} ${amount} (${range})`;
+	return `${placeWords(adjuster, all)}: ${to > from ? verb.plus : verb.minus} ${amount} (${range})${pieces === null ? '' : `, then fitted: ${pieceWords(pieces)}`}`;
+}
+
+/** "1 × 2.5 g and 2 × 1 g" by the pieces' own ids, or "nothing". */
+function pieceWords(pieces: Readonly<Record<string, number>>): string {
+	const parts = Object.entries(pieces).map(([id, count]) => `${count} × ${id}`);
+	return parts.length === 0 ? 'nothing' : parts.join(' and ');
 }
 
 function placeWords(adjuster: Adjuster, all: readonly Adjuster[]): string {
