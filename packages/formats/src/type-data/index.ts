@@ -1,3 +1,4 @@
+export type { InstrumentData } from './instrument.js';
 export { chartOf, readTypeData } from './read.js';
 export { rotorOf } from './rotor-of.js';
 export {
@@ -13,3 +14,4 @@ export {
 	type TypeData,
 	typeDataSchema,
 } from './schema.js';
+export { conventionOf, type InstrumentProblem, turnReading } from './turn-reading.js';

@@ -48,6 +48,7 @@ function doubleFault(typeData: TypeData): DocumentFault | undefined {
 		['holds', (typeData.holds ?? []).map(({ id }) => id)],
 		['transitions', (typeData.transitions ?? []).map(({ id }) => id)],
 		['due', (typeData.due ?? []).map(({ id }) => id)],
+		['instruments', (typeData.instruments ?? []).map(({ id }) => id)],
 	];
 	for (const [name, ids] of lists) {
 		const at = ids.findIndex((id, index) => ids.indexOf(id) < index);

@@ -2,6 +2,7 @@ import * as v from 'valibot';
 import { chartSchema } from '../chart/index.js';
 import { limitsSchema } from '../limits/index.js';
 import { angleDeg, finite, id, notNegative, positive, share, words } from '../value/index.js';
+import { instrument } from './instrument.js';
 import { autorotation, consumer, dueItem, hold, transition } from './judged.js';
 
 /**
@@ -124,6 +125,8 @@ export const typeDataSchema = v.strictObject({
 	/** Limits as a trace is judged by, each document for one or several families (airframe, engine). */
 	limitDocuments: v.optional(v.array(limitsSchema)),
 	due: v.optional(v.array(dueItem)),
+	/** Instruments whose readings are turned into the product's form when they come in; others state it already. */
+	instruments: v.optional(v.array(instrument)),
 	provenance,
 });
 
