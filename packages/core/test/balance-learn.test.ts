@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { forecastOf, learnRotor, predict, type RotorProblem, type Run } from '../src/balance/index.js';
+import { levelsAt } from '../src/balance/predict/level.js';
 import { triangularise } from '../src/linear/index.js';
 import { angleOfDeg, wrap180 } from '../src/phasor/index.js';
 import { contractExample, levelsOf, solved, threeBlades } from './balance-examples.js';
@@ -237,6 +238,28 @@ describe('learnRotor(problem, runs)', () => {
 			return tab.gain95[1] - tab.gain95[0];
 		};
 		expect(width(0.5)).toBeGreaterThan(1.2 * width(0));
+	});
+
+	it('[BAL-18] a tab about to be bent widens the prediction by its setting error, one left alone does not', () => {
+		const to = Float64Array.from(threeBlades.adjusters, ({ id }) => (id === 'tab-B' ? 1.5 : 0));
+		const levels = (settingSd: number, settings: Float64Array) => {
+			const adjusters = threeBlades.adjusters.map((a) => (a.kind === 'tab' ? { ...a, settingSd } : a));
+			const { posterior, outlooks, parts } = forecastOf(learnRotor({ ...threeBlades, adjusters }));
+			return levelsAt(posterior, outlooks, parts, settings);
+		};
+		const still = to.map(() => 0);
+		const [loose, firm, before] = [levels(0.4, to), levels(0, to), levels(0, still)];
+		for (const [n, { covariance, mean }] of loose.entries()) {
+			// by hand: sd² times the product of what one degree does to the two readings
+			const perDeg = mean.map((value, i) => (value - before[n]!.mean[i]!) / 1.5);
+			const size = mean.length;
+			for (let a = 0; a < size; a++)
+				for (let b = 0; b < size; b++) {
+					const added = covariance[a * size + b]! - firm[n]!.covariance[a * size + b]!;
+					expect(added).toBeCloseTo(0.4 ** 2 * perDeg[a]! * perDeg[b]!, 12);
+				}
+		}
+		expect(levels(0.4, still)).toEqual(before);
 	});
 
 	it('a fleet’s prior is not rescaled and moves the first answer', () => {

@@ -339,6 +339,35 @@ describe('solveRotor(problem): track', () => {
 		expect(touching(answer, 0).track!.hover!.spreadMm).toBe(18);
 	});
 
+	it('[BAL-4] the upper end of the spread counts what is not known of the coefficient and of the measurement, by hand', () => {
+		const answer = solved(withTrack({ A: 0, B: 9, C: -9, sdMm: 2 }, [{ regime: 'hover', spreadMm: 15 }]));
+		// nothing changed: the measured 18 mm and twice the variance of one height
+		const stay = touching(answer, 0).track!.hover!;
+		expect(stay.high95Mm).toBeCloseTo(18 + 1.96 * Math.hypot(2, 2), 9);
+		for (const { settings, track: predicted } of answer.proposals) {
+			const moved = { A: 0, B: settings['link-B']!, C: settings['link-C']! };
+			const pairs = (['A', 'B', 'C'] as const).flatMap((a, n) =>
+				(['A', 'B', 'C'] as const).slice(n + 1).map((b) => {
+					const apart = predicted!.hover!.heightsMm[a]! - predicted!.hover!.heightsMm[b]!;
+					return Math.abs(apart) + 1.96 * Math.hypot(2, 2, 0.2 * 6 * (moved[a] - moved[b]));
+				}),
+			);
+			expect(predicted!.hover!.high95Mm).toBeCloseTo(Math.max(...pairs), 9);
+		}
+	});
+
+	it('a coefficient that is hardly known is asked for less, as the caution says', () => {
+		const heights = { A: 0, B: 30, C: -30 };
+		const asked = (sdRelative: number): number => {
+			const problem = withTrack(heights, [{ regime: 'hover', spreadMm: 15 }]);
+			const coefficients = track.coefficients.map((c) => ({ ...c, sdRelative }));
+			const last = solved({ ...problem, cautionSd: 1, track: { ...problem.track!, coefficients } }).proposals.at(-1)!;
+			return Math.abs(last.settings['link-B']! - last.settings['link-C']!);
+		};
+		expect(asked(0)).toBeGreaterThan(0);
+		expect(asked(1)).toBeLessThan(asked(0));
+	});
+
 	it('with a limit track enters the choice, without one it is only shown', () => {
 		const far = { A: 0, B: 60, C: -60 };
 		const shown = solved(withTrack(far, []));

@@ -36,6 +36,29 @@ describe('[BAL-12] changeWords(adjuster, from, to, all)', () => {
 		expect(say(link, 1, -1)).toBe('Blade C link: make shorter by 2 flats (+1 to −1)');
 	});
 
+	it('sweep moves back and forward, a chordwise weight toward an edge', () => {
+		const sweep = { ...link, kind: 'sweep', unit: 'mm', step: 0.5 };
+		expect(say(sweep, 0, 1.5)).toBe('Blade C sweep: move back by 1.5 mm (0.0 to +1.5)');
+		expect(say(sweep, 0, -1)).toBe('Blade C sweep: move forward by 1.0 mm (0.0 to −1.0)');
+		expect(say({ ...sweep, kind: 'chordwise', step: 1 }, 0, 2)).toBe(
+			'Blade C chordwise: move toward the trailing edge by 2 mm (0 to +2)',
+		);
+	});
+
+	it('a point of a tail rotor that sits on no blade is named by itself', () => {
+		const point: Adjuster = { ...plate, id: 'point 90°', kind: 'screw', blade: null, passAngleDeg: 90, unit: 'g' };
+		expect(say({ ...point, step: 0.5 }, 4, 7.5)).toBe('Point 90°: add 3.5 g (4.0 to 7.5)');
+		expect(say({ ...point, kind: 'washer', unit: 'washer' }, 2, 1)).toBe('Point 90°: take off 1 washer (2 to 1)');
+	});
+
+	it('a point built of pieces says what then stands there', () => {
+		const built = { ...plate, unit: 'g', pieces: [{ id: 'thick washer', amount: 2.5 }] };
+		expect(changeWords(built, 0, 5, [built], { 'thick washer': 2 })).toBe(
+			'Blade A: add 5 g (0 to 5), then fitted: 2 × thick washer',
+		);
+		expect(changeWords(built, 2.5, 0, [built], {})).toBe('Blade A: take off 2.5 g (2.5 to 0.0), then fitted: nothing');
+	});
+
 	it('the user’s own words go before ours', () => {
 		const positive = { plus: 'screw out', minus: 'screw in' };
 		expect(say({ ...link, positive }, 0, -3)).toBe('Blade C link: screw in 3 flats (0 to −3)');

@@ -87,6 +87,8 @@ export interface PredictedReading {
 
 export interface PredictedTrack {
 	readonly spreadMm: number;
+	/** 97.5 % point of the largest difference between two blades. */
+	readonly high95Mm: number;
 	readonly heightsMm: Readonly<Record<string, number>>;
 	readonly limitMm: number | null;
 }

@@ -179,6 +179,7 @@ export interface TrackCoefficient {
 	readonly regime: string;
 	readonly kind: string;
 	readonly mmPerUnit: number;
+	/** Relative sd of the coefficient, the same error on all blades. */
 	readonly sdRelative: number;
 }
 

@@ -42,7 +42,7 @@ export function choiceProblem(forecast: Forecast, cautionSd: number, maxTouches:
 	});
 	const runs = layout.runs.map((r) => r.run);
 	return {
-		terms: [...terms, ...trackTerms(problem, runs, now)],
+		terms: [...terms, ...trackTerms(problem, runs, now, cautionSd)],
 		variables: choiceVariables(layout, now),
 		constraints: constraintsOf(layout, now),
 		maxTouches,
