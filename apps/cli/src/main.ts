@@ -10,11 +10,13 @@ import { verifyVerb } from './record/verify-verb.js';
 import { reduceVerb } from './reduce/verb.js';
 import { rehearseVerb } from './rehearse/verb.js';
 import { serveVerb } from './serve/verb.js';
+import { learnFleetVerb } from './solve/learn-fleet-verb.js';
 import { solveVerb } from './solve/verb.js';
 import { UsageError, type Verb } from './verb.js';
 
 const verbs: readonly Verb[] = [
 	solveVerb(solveRotor),
+	learnFleetVerb(solveRotor),
 	assessVerb,
 	assessLineVerb,
 	marginVerb,

@@ -36,6 +36,7 @@ const sentences: Readonly<Record<string, string>> = {
 	'unknown-regime': 'a regime is named that no channel has',
 	'duplicate-id': 'an id stands twice',
 	'duplicate-coefficient': 'a coefficient stands twice',
+	'too-few-tails': 'too few tails to say how the next one may differ',
 	'no-channels': 'there is no channel',
 	'no-adjusters': 'there is no adjuster',
 	'no-coefficients': 'there is no coefficient',
