@@ -163,9 +163,9 @@ function notes(problem: RotorProblem, proposal: Proposal): readonly string[] {
 			: [`    ! could reach the stop value: ${proposal.buildUp.join(', ')}. Build up in steps or change less.`]),
 		...(proposal.track === undefined
 			? []
-			: Object.entries(proposal.track).map(([regime, { spreadMm, limitMm }]) => {
+			: Object.entries(proposal.track).map(([regime, { spreadMm, high95Mm, limitMm }]) => {
 					const limit = limitMm === null ? 'no limit given' : `limit ${rounded(limitMm, 0)} mm`;
-					return `    track ${regime}: spread ${rounded(spreadMm, 0)} mm (${limit})`;
+					return `    track ${regime}: spread ${rounded(spreadMm, 0)} mm, at most ${rounded(high95Mm, 0)} mm (${limit})`;
 				})),
 		...(proposal.proved ? [] : ['    the search was cut short: a better set for this many changes may exist']),
 		...(proposal.disputed
