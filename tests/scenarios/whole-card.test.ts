@@ -147,7 +147,7 @@ describe('scenario whole-card (invented)', () => {
 		expect(state.narratives.get(textSubject(1, 'open-items'))).toHaveLength(1);
 	});
 
-	it('a link changed afterwards makes vibration and autorotation stale, asks for an inspection and makes a torque check due', async () => {
+	it('[JDG-11] [JDG-12] a link changed afterwards makes vibration and autorotation stale, asks for an inspection and makes a torque check due', async () => {
 		expect(dueItems(state, typeData).map(({ due }) => due.id)).toEqual(['gear-off']);
 		sound(
 			await crew.engineer.write('adjustment', { rotor: 'main', after: 1, stage: 'made', settings: { 'link-B': 1 } }),
