@@ -108,7 +108,8 @@ export class Tablet {
 		if (!invite.ok) throw new Error(invite.problem.code);
 		const joined = await joinRecord(this.ports, invite.value, this.hand, name);
 		if (!joined.ok) throw new Error(JSON.stringify(joined.problem));
-		return joined.value;
+		if (!joined.value.session) throw new Error('the host keeps nothing yet');
+		return joined.value.session;
 	}
 }
 

@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { X509Certificate } from 'node:crypto';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -10,6 +11,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { main } from '../src/index.js';
 import { readDemoScenario } from '../src/serve/demo/scenario.js';
 import { writeDemo } from '../src/serve/demo/write-demo.js';
+import { joinedForPeople } from '../src/serve/people.js';
 import { serveSettings } from '../src/serve/settings.js';
 import { UsageError } from '../src/verb.js';
 import { fixedClock, seededRandom } from './record-example.js';
@@ -134,6 +136,51 @@ describe('stillmast serve', () => {
 		expect(third.demo.record).toBe(first.demo.record);
 		await ended(third.child, 'SIGTERM');
 	}, 60_000);
+
+	it('[RLY-53] [RLY-54] --make-ca serves https that its own authority vouches for, and says what to compare and who may begin', async () => {
+		const { io, said } = testIo();
+		const data = join(folder, 'authority');
+		expect(
+			await main(['serve', '--port', '0', '--make-ca', '--name', 'board.hangar.example', '--data', data], io),
+		).toBe(0);
+		const kept = JSON.parse(readFileSync(join(data, 'authority', 'authority.json'), 'utf8')) as { certificate: string };
+		const certificate = new X509Certificate(Buffer.from(kept.certificate, 'base64'));
+		expect(said.out).toContain(certificate.fingerprint256);
+		expect(said.out).toMatch(/words +[a-z]+ [a-z]+ [a-z]+\n/);
+		expect(said.out).toContain('http://board.hangar.example/trust');
+		expect(said.out).toMatch(/https:\/\/board\.hangar\.example\/join#[\w-]{27}/);
+		const other = testIo();
+		const elsewhere = ['serve', '--port', '0', '--make-ca', '--name', 'elsewhere.example', '--data', data];
+		expect(await main(elsewhere, other.io)).toBe(1);
+		expect(other.said.err).toContain('the kept authority may not vouch for this name');
+		expect(readdirSync(data)).not.toContain('in-use');
+	}, 60_000);
+
+	it('[RLY-52] says the words of whoever joined', () => {
+		const joined = {
+			record: 'r',
+			registration: 'ZZ-LMA',
+			role: 'pilot',
+			name: 'A. Pilot',
+			words: 'oak tin sun',
+		} as const;
+		expect(joinedForPeople(joined)).toBe('A. Pilot joined ZZ-LMA as pilot. Their device shows: oak tin sun\n');
+	});
+
+	it.each([[['--cert', 'a.pem']], [['--cert', 'a.pem', '--cert-key', 'b.pem', '--make-ca']]])(
+		'serve %j is wrong usage',
+		async (flags) => {
+			const { io } = testIo();
+			expect(await main(['serve', ...flags], io)).toBe(2);
+		},
+	);
+
+	it('says which certificate cannot be read, with status 1', async () => {
+		const { io, said } = testIo();
+		const flags = ['--cert', join(folder, 'none.pem'), '--cert-key', join(folder, 'none.key')];
+		expect(await main(['serve', '--port', '0', '--data', join(folder, 'cert'), ...flags], io)).toBe(1);
+		expect(said.err).toContain('none.pem');
+	});
 
 	it('says which port is taken, with status 1', async () => {
 		const holder: Server = createServer();

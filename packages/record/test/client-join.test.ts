@@ -8,6 +8,7 @@ import type { HttpAnswer } from '../src/client/ports.js';
 import { exportSession, keepFile, takeFile } from '../src/client/session/index.js';
 import { verifyRecordFile } from '../src/file/index.js';
 import { hashBytes } from '../src/index.js';
+import { joinWords } from '../src/words/index.js';
 import { seededRandom, virtualClock } from './client-world/clock.js';
 import { OPENED, penKey } from './client-world/crew.js';
 import { testDevice } from './client-world/device.js';
@@ -119,11 +120,26 @@ describe('keepFile(store, file) and takeFile(session, file)', () => {
 		await session.write('remark', { to: null, asks: false, text: 'to be carried' });
 		const { text } = await exportSession(session);
 		const other = await tablet(4, host, clock);
-		const carried = await keepFile(other.ports.store, text);
+		const carried = await keepFile(other.ports, text);
 		expect(carried).toMatchObject({ ok: true, value: { record: session.record, added: 2, unproved: 0 } });
 		expect(carried.ok && [...carried.value.from.values()]).toEqual([2]);
-		expect(await keepFile(other.ports.store, text)).toMatchObject({ ok: true, value: { added: 0 } });
+		expect(await keepFile(other.ports, text)).toMatchObject({ ok: true, value: { added: 0 } });
 		expect(other.disk.blobs.size).toBe(2);
+		expect(other.disk.shelves.records.get(session.record)).toMatchObject({ penKey: '', role: 'reviewer' });
+		session.close();
+	});
+
+	it('[DEV-17] a carried record stands among the device’s own, with the pen of this device where it is enrolled', async () => {
+		const { session, ports, hand, host } = await check(31);
+		const { text } = await exportSession(session);
+		const before = await ports.store.all('records');
+		expect(await keepFile(ports, text)).toMatchObject({ ok: true, value: { added: 0 } });
+		expect(await ports.store.all('records')).toEqual(before);
+		const restored = await tablet(32, host);
+		await restored.ports.store.put('pens', { key: hand.key.publicKey, pen: null });
+		expect(await keepFile(restored.ports, text)).toMatchObject({ ok: true, value: { added: 1 } });
+		const row = { role: 'engineer', penKey: hand.key.publicKey, hostName: 'board.example', storedHeads: [] };
+		expect(restored.disk.shelves.records.get(session.record)).toMatchObject(row);
 		session.close();
 	});
 
@@ -135,7 +151,7 @@ describe('keepFile(store, file) and takeFile(session, file)', () => {
 		const after = await exportSession(one.session);
 		expect(await takeFile(two.session, after.text)).toMatchObject({ ok: false, problem: { code: 'other-record' } });
 		const third = await tablet(7, one.host);
-		await keepFile(third.ports.store, before.text);
+		await keepFile(third.ports, before.text);
 		const session = await openSession({ ...third.ports, network: null }, one.session.record, third.hand);
 		expect(await takeFile(session, after.text)).toMatchObject({ ok: true, value: { added: 1 } });
 		expect(session.entries.size).toBe(2);
@@ -147,7 +163,7 @@ describe('keepFile(store, file) and takeFile(session, file)', () => {
 		const { text } = await exportSession(session);
 		const other = await tablet(9, host);
 		const altered = text.replace('Engineer at the bench', 'Engineer on the bench');
-		expect(await keepFile(other.ports.store, altered)).toMatchObject({ ok: false, problem: { code: 'file-unsound' } });
+		expect(await keepFile(other.ports, altered)).toMatchObject({ ok: false, problem: { code: 'file-unsound' } });
 		expect(other.disk.entries.size + other.disk.blobs.size).toBe(0);
 		session.close();
 	});
@@ -177,7 +193,24 @@ describe('joinRecord(ports, invite, hand, name)', () => {
 		expect(host.posts.at(-1)?.path).not.toContain('secret');
 		expect(disk.shelves.invites.size).toBe(0);
 		expect(disk.shelves.records.get(session.record)).toMatchObject({ role: 'pilot', hostName: 'board.example' });
-		joined.value.close();
+		expect(joined.value.words).toBe(
+			await joinWords({ record: session.record, hostKey: body.hostKey, publicKey: hand.key.publicKey }),
+		);
+		joined.value.session?.close();
+	});
+
+	it('[RLY-54] the first engineer of a host that keeps nothing joins no record, and the invite is used', async () => {
+		const { clock } = await check(14);
+		const host = new TestHost(clock, 'any');
+		const { ports, hand, disk } = await tablet(15, host);
+		const body = { record: '', role: 'engineer', name: 'First', hostKey: hand.key.publicKey };
+		host.answers = answering({ '/api/join': { status: 200, body } });
+		const invite = await keepInvite(ports, 'welcome');
+		if (!invite.ok) throw new Error(invite.problem.code);
+		const joining = joinRecord(ports, invite.value, hand, 'First');
+		await clock.pass(50);
+		expect(await joining).toEqual({ ok: true, value: { session: null, words: null } });
+		expect(disk.shelves.invites.size + disk.shelves.records.size).toBe(0);
 	});
 
 	it('[DEV-18] an invite that was used up is forgotten, and the reason is said', async () => {

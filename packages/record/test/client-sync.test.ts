@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { updateOf } from '../src/carrier/index.js';
+import { applyUpdate, createCarrier, missingUpdate, updateOf } from '../src/carrier/index.js';
 import { memoryStore } from '../src/client/memory/index.js';
 import { canonicalJson, type EntrySet, hashEntry } from '../src/index.js';
 import { promptCrypto } from './client-world/crypto.js';
@@ -128,6 +128,27 @@ describe('openSession(ports, record, hand) with a host', () => {
 		const after = await remark(session, 'and writing goes on');
 		await clock.pass(300);
 		expect(host.entries.has(after.hash)).toBe(true);
+	});
+
+	it('[DEV-9] a delete from the network is never passed on: a host that has lost everything gets all of it back', async () => {
+		const { clock, host, tablet } = await world();
+		const a = await tablet();
+		const session = await a.open();
+		await clock.pass(300);
+		const entry = await remark(session, 'deleted by a stranger');
+		await clock.pass(300);
+		const stranger = createCarrier();
+		for (const message of a.network.sent()) if ('update' in message) applyUpdate(stranger, message.update);
+		expect(stranger.getMap('entries').has(entry.hash)).toBe(true);
+		stranger.getMap('entries').delete(entry.hash);
+		const all = missingUpdate(stranger, Uint8Array.of(0));
+		if (all.ok) host.shout({ type: 'sync-update', update: all.value });
+		await clock.pass(300);
+		host.entries.clear();
+		host.restart();
+		await clock.pass(10_000);
+		expect(session.status.link.state).toBe('open');
+		expect(host.entries.has(entry.hash)).toBe(true);
 	});
 
 	it('[DEV-14] an entry of a newer version makes the session read-only; what is unsent still goes out', async () => {

@@ -1,17 +1,19 @@
 import { randomBytes } from 'node:crypto';
 import { mkdir } from 'node:fs/promises';
-import type { AddressInfo } from 'node:net';
+import type { AddressInfo, Server as NetServer } from 'node:net';
 import { join } from 'node:path';
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Entry, Role } from '@stillmast/formats/entry';
 import { importRecord } from '@stillmast/record/file';
 import { closeCodes, FEED_PATH, SYNC_PATH, ticketOf } from '@stillmast/record/wire';
-import { type AccessLimits, accessLimits, createApi, type Grant } from './access/api.js';
+import { type AccessLimits, accessLimits, createApi, type Grant, type JoinNews } from './access/api.js';
 import { openHostKey } from './access/host-key.js';
 import { createInvites } from './access/invites.js';
 import { createAddressing } from './access/origins.js';
 import { createPasses } from './access/passes.js';
 import { visitorOf } from './access/visitor.js';
+import { createWelcome } from './access/welcome.js';
+import type { OwnAuthority } from './certificate/authority.js';
 import { takeFeed } from './feed/feed-source.js';
 import { answered, getRoute, refused } from './http/routes.js';
 import { type Clock, type Log, type Random, systemClock } from './ports.js';
@@ -21,8 +23,10 @@ import { createHall } from './room/hall.js';
 import { type SeatLimits, seatLimits } from './room/pace.js';
 import { type PeerSocket, standardCloseCodes } from './room/peer-socket.js';
 import { takeSeat } from './room/seat.js';
+import { createFront } from './serve/front.js';
 import { createMetrics } from './serve/metrics.js';
 import { createSocketDoor } from './serve/sockets.js';
+import { createPlainWeb, serveTrust } from './serve/trust-page.js';
 import { type Certificate, createWeb, type PageHandler } from './serve/web.js';
 import { openSqliteStore } from './store/sqlite/sqlite-store.js';
 import type { Store } from './store/store.js';
@@ -38,10 +42,14 @@ export interface RelayOptions {
 	readonly name?: string;
 	/** Makes every address https; browsers keep pages and keys for use offline only then, or on this machine. */
 	readonly certificate?: Certificate;
+	/** Own authority in place of a certificate: a page without encryption then lets devices trust it. */
+	readonly authority?: OwnAuthority;
 	/** Serves the pages. */
 	readonly board?: PageHandler;
 	/** Whole origins that may open sockets here besides this host's own pages. */
 	readonly origins?: readonly string[];
+	/** Told of everybody who joins by an invitation, with the three words that their device shows too. */
+	readonly onJoined?: (joined: JoinNews) => void;
 	/** Shown to clients in `hello`. */
 	readonly build?: string;
 	readonly limits?: Partial<AccessLimits & SeatLimits>;
@@ -63,6 +71,8 @@ export interface Relay {
 	readonly port: number;
 	/** The host's public key: a record that names it as host may be kept and passed on here. */
 	readonly publicKey: string;
+	/** For the first engineer, while nothing is kept here: whoever opens it may bring the first check. */
+	readonly welcome: Invitation | null;
 	/** Takes in entries of one record, founding it when it is not here yet; null, or why nothing was taken. */
 	adopt(record: string, entries: readonly Entry[]): Promise<AdoptProblem | null>;
 	/** Takes in a record file on the operator's word, whoever made it; the record's id. */
@@ -108,13 +118,16 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 		clock,
 		log,
 	});
+	const welcome = (await store.records()).length === 0 ? createWelcome({ clock, random }) : null;
 	const invites = createInvites({ store, clock, random });
 	const passOptions = { clock, random, lifeMs: PASS_LIFE_MS, limit: PASSES_OUTSTANDING };
 	const nonces = createPasses<true>(passOptions);
 	const tickets = createPasses<Grant>(passOptions);
+	const { authority } = options;
+	const certificate = authority?.host ?? options.certificate;
 	const addressing = createAddressing({
 		name: options.name,
-		secure: options.certificate !== undefined,
+		secure: certificate !== undefined,
 		origins: options.origins ?? [],
 	});
 
@@ -168,6 +181,8 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 				store,
 				host: hostKey,
 				hostName: options.name ?? null,
+				welcome,
+				onJoined: options.onJoined,
 				invites,
 				nonces,
 				tickets,
@@ -185,12 +200,14 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 				isLoopback(address) ? answered(metrics.text(hall)) : refused(403, 'only-from-this-machine'),
 			),
 		},
-		certificate: options.certificate,
-		pages: options.board,
+		certificate,
+		pages: authority ? trustBefore(authority, options.board) : options.board,
 		addressing,
 		clock,
 		log,
 	});
+	const plain = authority ? createPlainWeb(authority, addressing) : null;
+	const front: NetServer = plain ? createFront(web, plain) : web;
 	web.on('upgrade', (request, socket, head) => {
 		if (!doors.some((door) => door.upgrade(request, socket, head))) socket.destroy();
 	});
@@ -202,21 +219,23 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 	}
 
 	try {
-		await listen(web, options.port, host);
+		await listen(front, options.port, host);
 	} catch (error) {
 		await end();
 		if (!options.store) await store.close();
 		throw error;
 	}
-	const { port } = web.address() as AddressInfo;
-	const scheme = options.certificate ? 'https' : 'http';
+	const { port } = front.address() as AddressInfo;
+	const scheme = certificate ? 'https' : 'http';
 	const url = `${scheme}://${options.name ?? `${host.includes(':') ? `[${host}]` : host}:${port}`}`;
 	log({ level: 'info', event: 'started', url });
+	const invitation = (secret: string): Invitation => ({ secret, url: `${url}/join#${secret}` });
 
 	return {
 		url,
 		port,
 		publicKey: hostKey.publicKey,
+		welcome: welcome && invitation(welcome.secret),
 		adopt: (record, entries) => adoptEntries(hall, record, entries),
 		async importRecordFile(text) {
 			const read = await importRecord(text, null);
@@ -226,14 +245,15 @@ export async function startRelay(options: RelayOptions): Promise<Relay> {
 		},
 		async createInvite(record, role, uses, hours) {
 			const secret = await invites.create({ record, role, uses, hours });
-			return { secret, url: `${url}/join#${secret}` };
+			return invitation(secret);
 		},
 		backup: (path) => store.backup(path),
 		async stop() {
-			web.close();
+			front.close();
 			await end();
 			await store.close();
 			web.closeAllConnections();
+			plain?.closeAllConnections();
 			log({ level: 'info', event: 'stopped' });
 		},
 	};
@@ -249,7 +269,16 @@ async function openStoreIn(dataDir: string): Promise<Store> {
 	return openSqliteStore(join(dataDir, 'records.sqlite'));
 }
 
-function listen(server: ReturnType<typeof createWeb>, port: number, host: string): Promise<void> {
+/** The page about trust stands before the board's own pages, and never without the others' security headers. */
+function trustBefore(authority: OwnAuthority, board: PageHandler | undefined): PageHandler {
+	return (request, response, next) => {
+		if (serveTrust(authority, request, response)) return;
+		if (board) board(request, response, next);
+		else next?.();
+	};
+}
+
+function listen(server: NetServer, port: number, host: string): Promise<void> {
 	return new Promise((resolve, reject) => {
 		server.once('error', reject);
 		server.listen(port, host, () => {

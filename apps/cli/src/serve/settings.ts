@@ -12,6 +12,10 @@ export interface ServeSettings {
 	/** The one name in invitations, with its port; undefined: the address itself. */
 	readonly name: string | undefined;
 	readonly reachableFromOutside: boolean;
+	/** Files of a certificate with its chain and of its key, PEM. */
+	readonly certificate: { readonly cert: string; readonly key: string } | undefined;
+	/** An authority of this host's own in place of a certificate. */
+	readonly makeCa: boolean;
 }
 
 const defaultPort = 4300;
@@ -23,6 +27,9 @@ interface Flags {
 	readonly host?: string;
 	readonly data?: string;
 	readonly name?: string;
+	readonly cert?: string;
+	readonly 'cert-key'?: string;
+	readonly 'make-ca'?: boolean;
 }
 
 /** Flags win over PORT, HOST and DATA of the environment; without either: port 4300, loopback, the folder `data` here. */
@@ -40,7 +47,16 @@ export function serveSettings(flags: Flags, env: Readonly<Record<string, string 
 		dataDir: dataFolder(flags.data, env),
 		name: name === undefined || /:\d+$/.test(name) || port === 0 ? name : `${name}:${port}`,
 		reachableFromOutside: !loopback.has(host),
+		certificate: certificateFiles(flags),
+		makeCa: flags['make-ca'] === true,
 	};
+}
+
+function certificateFiles({ cert, 'cert-key': key, 'make-ca': makeCa }: Flags): ServeSettings['certificate'] {
+	if (cert === undefined && key === undefined) return undefined;
+	if (cert === undefined || key === undefined) throw new UsageError('--cert and --cert-key go together');
+	if (makeCa === true) throw new UsageError('--make-ca makes its own certificate: leave out --cert');
+	return { cert, key };
 }
 
 /** Bound to every address, an invitation still has to name one: the first that other machines may know. */

@@ -1,5 +1,5 @@
 import { fail, ok, type Result } from '@stillmast/core/result';
-import { type Log, type Relay, startRelay } from '@stillmast/relay';
+import { type JoinNews, type Log, type OwnAuthority, type Relay, startRelay } from '@stillmast/relay';
 import { holdFolder } from '../data-folder/folder.js';
 import { demoRecordOf } from '../data-folder/records.js';
 import { refusalOf } from '../document/fault.js';
@@ -7,9 +7,12 @@ import { exitStatus, type Io } from '../io.js';
 import { readArgs, UsageError, type Verb } from '../verb.js';
 import { loadBoard } from './board.js';
 import { type Demo, demoLinks, seedDemo } from './demo/seed.js';
+import { joinedForPeople, readyForPeople } from './people.js';
 import { type ServeSettings, serveSettings } from './settings.js';
+import { openTrust } from './trust.js';
 
-const help = `usage: stillmast serve [--port N] [--host ADDRESS] [--data FOLDER] [--name HOST] [--demo] [--json] [--log]
+const help = `usage: stillmast serve [--port N] [--host ADDRESS] [--data FOLDER] [--name HOST]
+                       [--make-ca | --cert FILE --cert-key FILE] [--demo] [--json] [--log]
 
 Serves the board's pages and the sync of its records on one port, kept in one folder, until
 it is stopped by Ctrl+C or a signal. Nothing outside this machine can reach it unless another
@@ -19,8 +22,11 @@ address is asked for.
   --host ADDRESS  address to listen on (HOST, else 127.0.0.1; 0.0.0.0 is every address)
   --data FOLDER   where records are kept (DATA, else the folder data here)
   --name HOST     the one name in invitations; tablets keep their data under it for ever
+  --make-ca       makes an authority of this host's own, kept in FOLDER/authority, and serves
+                  https with it; the page /trust lets tablets take it in and prove it
+  --cert FILE     certificate with its chain, PEM; --cert-key FILE is its key
   --demo          puts the demo flight into an empty folder and prints a link for each role
-  --json          one line of JSON when it is ready: { "url", "port", "demo" }
+  --json          one line of JSON when it is ready: { "url", "port", "demo", "welcome", "authority" }
   --log           every request, not only warnings and errors, as JSON lines on standard error
 
 Exit status: 0 stopped; 1 could not serve; 2 wrong usage.
@@ -31,6 +37,9 @@ const flags = {
 	host: { type: 'string' },
 	data: { type: 'string' },
 	name: { type: 'string' },
+	'make-ca': { type: 'boolean' },
+	cert: { type: 'string' },
+	'cert-key': { type: 'string' },
 	demo: { type: 'boolean' },
 	json: { type: 'boolean' },
 	log: { type: 'boolean' },
@@ -45,16 +54,25 @@ export const serveVerb: Verb = {
 		const { values, positionals } = readArgs(args, flags);
 		if (positionals.length > 0) throw new UsageError(`serve takes no file, found "${positionals[0]}"`);
 		const settings = serveSettings(values, io.env);
-		const serving = await startServing(settings, logTo(io, values.log === true), values.demo === true);
+		const asJson = values.json === true;
+		const onJoined = asJson ? undefined : (joined: JoinNews) => void io.out(joinedForPeople(joined));
+		const serving = await startServing(settings, logTo(io, values.log === true), values.demo === true, onJoined);
 		if (!serving.ok) {
 			await io.err(`stillmast serve: ${refusalOf(serving.problem).words}\n`);
 			return exitStatus.notInOrder;
 		}
-		const { relay, demo, stop } = serving.value;
+		const { relay, demo, authority, stop } = serving.value;
+		const welcome = demo === null ? relay.welcome : null;
 		await io.out(
-			values.json === true
-				? `${JSON.stringify({ url: relay.url, port: relay.port, demo })}\n`
-				: readyForPeople(settings, relay, demo),
+			asJson
+				? `${JSON.stringify({
+						url: relay.url,
+						port: relay.port,
+						demo,
+						welcome: welcome?.url ?? null,
+						authority: authority && { fingerprint: authority.fingerprint, words: authority.words },
+					})}\n`
+				: readyForPeople(settings, serving.value),
 		);
 		await io.untilStopped();
 		await stop();
@@ -62,19 +80,34 @@ export const serveVerb: Verb = {
 	},
 };
 
-interface Serving {
+/** A host that is running, and what belongs to it. */
+export interface Serving {
 	readonly relay: Relay;
 	readonly demo: Demo | null;
+	readonly authority: OwnAuthority | null;
 	readonly stop: () => Promise<void>;
 }
 
-async function startServing(settings: ServeSettings, log: Log, withDemo: boolean): Promise<Result<Serving>> {
-	const { port, host, dataDir, name } = settings;
-	const board = await loadBoard(`http://${name ?? `${host}:${port}`}`);
+async function startServing(
+	settings: ServeSettings,
+	log: Log,
+	withDemo: boolean,
+	onJoined: ((joined: JoinNews) => void) | undefined,
+): Promise<Result<Serving>> {
+	const { port, host, dataDir, name, certificate, makeCa } = settings;
+	const scheme = makeCa || certificate !== undefined ? 'https' : 'http';
+	const board = await loadBoard(`${scheme}://${name ?? `${host}:${port}`}`);
 	if (!board.ok) return board;
 	const held = await holdFolder(dataDir);
 	if (!held.ok) return held;
 	const { store, release } = held.value;
+	const trust = await openTrust(settings);
+	if (!trust.ok) {
+		await store.close();
+		await release();
+		return trust;
+	}
+	const authority = trust.value.authority ?? null;
 	let relay: Relay;
 	try {
 		relay = await startRelay({
@@ -82,6 +115,8 @@ async function startServing(settings: ServeSettings, log: Log, withDemo: boolean
 			host,
 			dataDir,
 			...(name === undefined ? {} : { name }),
+			...trust.value,
+			...(onJoined === undefined ? {} : { onJoined }),
 			board: board.value,
 			store,
 			log,
@@ -95,14 +130,14 @@ async function startServing(settings: ServeSettings, log: Log, withDemo: boolean
 		await relay.stop();
 		await release();
 	};
-	if (!withDemo) return ok({ relay, demo: null, stop });
+	if (!withDemo) return ok({ relay, demo: null, authority, stop });
 	const seeded = await seedDemo(relay, store);
 	if (!seeded.ok) {
 		await stop();
 		return seeded;
 	}
 	const record = seeded.value ?? (await demoRecordOf(store));
-	return ok({ relay, demo: record === null ? null : await demoLinks(relay, record), stop });
+	return ok({ relay, demo: record === null ? null : await demoLinks(relay, record), authority, stop });
 }
 
 function listenProblem(error: unknown, { port, host }: ServeSettings) {
@@ -122,16 +157,4 @@ function logTo(io: Io, everything: boolean): Log {
 		if (everything || line.level !== 'info')
 			void io.err(`${JSON.stringify({ at: new Date().toISOString(), ...line })}\n`);
 	};
-}
-
-function readyForPeople({ dataDir, reachableFromOutside }: ServeSettings, relay: Relay, demo: Demo | null): string {
-	const reach = reachableFromOutside
-		? 'Others on this network can reach it.'
-		: 'Only this machine can reach it (--host changes that).';
-	const lines = [`Stillmast is served at ${relay.url}`, `Records are kept in ${dataDir}. ${reach}`];
-	if (demo !== null) {
-		lines.push('', 'The demo flight, one link for each role (invented data; links are good for 24 hours):');
-		for (const [role, url] of Object.entries(demo.links)) lines.push(`  ${role.padEnd(10)}  ${url}`);
-	}
-	return `${lines.join('\n')}\n\nStop with Ctrl+C.\n`;
 }

@@ -29,6 +29,7 @@ export {
 	type EntryPlace,
 	exportSession,
 	type Hand,
+	type Joined,
 	joinRecord,
 	type Keeping,
 	keepFile,

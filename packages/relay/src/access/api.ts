@@ -2,6 +2,7 @@ import { BYTES_32, fieldsProblem, type Role, roles } from '@stillmast/formats/en
 import { fingerprint } from '@stillmast/record/hash';
 import type { PenKey } from '@stillmast/record/pen';
 import { WIRE_VERSION } from '@stillmast/record/wire';
+import { joinWords } from '@stillmast/record/words';
 import {
 	type Answer,
 	answered,
@@ -22,6 +23,7 @@ import type { Invites } from './invites.js';
 import type { Passes } from './passes.js';
 import { summaryOf } from './summary.js';
 import { takeUpload } from './upload.js';
+import type { Welcome } from './welcome.js';
 
 /** Largest record file that is read. */
 const RECORD_FILE_BYTES_MAX = 64 * 1024 * 1024;
@@ -38,6 +40,10 @@ export interface ApiPorts {
 	readonly store: Store;
 	readonly host: PenKey;
 	readonly hostName: string | null;
+	/** Only while the host keeps nothing. */
+	readonly welcome: Welcome | null;
+	/** Told of everybody who joins, with the words that their device shows. */
+	readonly onJoined: ((joined: JoinNews) => void) | undefined;
 	readonly invites: Invites;
 	readonly nonces: Passes<true>;
 	readonly tickets: Passes<Grant>;
@@ -45,6 +51,14 @@ export interface ApiPorts {
 	readonly log: Log;
 	readonly build: string;
 	readonly limits: AccessLimits;
+}
+
+export interface JoinNews {
+	readonly record: string;
+	readonly registration: string | null;
+	readonly role: Role;
+	readonly name: string;
+	readonly words: string;
 }
 
 export interface AccessLimits {
@@ -73,7 +87,11 @@ export function createApi(ports: ApiPorts): Routes {
 		const publicKey = body('publicKey') ?? '';
 		const name = (body('name') ?? '').trim();
 		if (!BYTES_32.test(publicKey)) return refused(400, 'not-a-key', { path: '$.publicKey' });
-		const invite = await invites.find(body('secret') ?? '');
+		const secret = body('secret') ?? '';
+		if (ports.welcome?.take(secret, publicKey)) {
+			return answered({ record: '', role: 'engineer', name, hostKey: host.publicKey, hostName: ports.hostName });
+		}
+		const invite = await invites.find(secret);
 		if (!invite) return refused(410, 'invite-spent');
 		const room = await hall.room(invite.record);
 		const role = roles.find((known) => known === invite.role);
@@ -97,6 +115,10 @@ export function createApi(ports: ApiPorts): Routes {
 		const written = await room.write('enrolled', fields);
 		if (!written.ok) return refused(503, written.problem.code);
 		log({ level: 'info', event: 'joined', record: room.record, key, role });
+		if (ports.onJoined) {
+			const words = await joinWords({ record: room.record, hostKey: host.publicKey, publicKey });
+			ports.onJoined({ record: room.record, registration: room.trust.registration, role, name, words });
+		}
 		return joined(role);
 	}
 

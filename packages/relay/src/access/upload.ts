@@ -7,11 +7,13 @@ import { type AdoptProblem, adoptFile } from '../room/adopt.js';
 import type { Hall } from '../room/hall.js';
 import { trustOf } from '../room/trust.js';
 import type { Store } from '../store/store.js';
+import type { Welcome } from './welcome.js';
 
 export interface UploadPorts {
 	readonly hall: Hall;
 	readonly store: Store;
 	readonly host: PenKey;
+	readonly welcome: Welcome | null;
 }
 
 /** Roles whose bearers may bring a new check to a host where they are known. */
@@ -19,16 +21,19 @@ const CREW: readonly string[] = ['pilot', 'engineer'] satisfies Role[];
 
 /**
  * Takes a record that somebody brings. The file proves itself: its creator signed the enrolment of this very host, and
- * is pilot or engineer in a record that is here; who carries it does not matter. @rule RLY-46
+ * is pilot or engineer in a record that is here, or was welcomed by the operator as the first; who carries it does not
+ * matter. @rule RLY-46
  * @param text the record file, or its text as one JSON string
  */
-export async function takeUpload({ hall, store, host }: UploadPorts, text: string): Promise<Answer> {
+export async function takeUpload({ hall, store, host, welcome }: UploadPorts, text: string): Promise<Answer> {
 	const imported = await importRecord(fileText(text), null);
 	if (!imported.ok) return refused(422, imported.problem.code, { problem: imported.problem });
 	const trust = trustOf(imported.value.set);
 	if (trust.roleOf(host.fingerprint) !== 'host') return refused(409, 'host-not-enrolled', { hostKey: host.publicKey });
 	const known = trust.creator === null ? [] : await store.memberships(trust.creator);
-	if (!known.some(({ role, revoked }) => !revoked && CREW.includes(role))) return refused(403, 'not-crew-here');
+	const isWelcome = trust.creator !== null && welcome?.admits(trust.creator) === true;
+	if (!isWelcome && !known.some(({ role, revoked }) => !revoked && CREW.includes(role)))
+		return refused(403, 'not-crew-here');
 	return answerOf(imported.value, await adoptFile(hall, imported.value));
 }
 

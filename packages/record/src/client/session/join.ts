@@ -1,5 +1,6 @@
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import { toBase64url } from '../../hash/base64url.js';
+import { joinWords } from '../../words/three-words.js';
 import { type AccessProblem, postJoin, worthRetrying } from '../link/index.js';
 import type { NetworkPort } from '../ports.js';
 import type { InviteRow, StoreProblem } from '../store/index.js';
@@ -29,6 +30,13 @@ export async function pendingInvites(ports: Connected): Promise<Result<readonly 
 	return rows.ok ? ok(rows.value.filter(({ hostName }) => hostName === ports.network.hostName)) : rows;
 }
 
+export interface Joined {
+	/** The record joined; null when the host has none yet and its operator asked this person to open the first. */
+	readonly session: Session | null;
+	/** The same three words stand at whoever invited: other words mean another host, record or pen. Null with no record. */
+	readonly words: string | null;
+}
+
 /**
  * Exchanges an invite for the enrolment of this pen and opens the record. An invite that the host refuses for good is
  * forgotten; one that could not be sent stays pending.
@@ -39,13 +47,17 @@ export async function joinRecord(
 	invite: InviteRow,
 	hand: Hand,
 	name: string,
-): Promise<Result<Session, AccessProblem | Problem>> {
+): Promise<Result<Joined, AccessProblem | Problem>> {
 	const joined = await postJoin(ports.network, invite.secret, hand.key.publicKey, name);
 	if (!joined.ok) {
 		if (!worthRetrying(joined.problem)) await ports.store.remove('invites', invite.key);
 		return fail(joined.problem);
 	}
 	const { record, role, name: known, hostKey } = joined.value;
+	if (record === '') {
+		await ports.store.remove('invites', invite.key);
+		return ok({ session: null, words: null });
+	}
 	const kept = await ports.store.put('records', {
 		key: record,
 		hostName: ports.network.hostName,
@@ -59,5 +71,6 @@ export async function joinRecord(
 	});
 	// the enrolment stands at the host by now; a device that cannot remember it can still work, and asks again later
 	if (kept.ok) await ports.store.remove('invites', invite.key);
-	return ok(await openSession(ports, record, hand));
+	const words = await joinWords({ record, hostKey, publicKey: hand.key.publicKey });
+	return ok({ session: await openSession(ports, record, hand), words });
 }

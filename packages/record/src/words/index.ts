@@ -1,0 +1,1 @@
+export { certificateWords, enrolmentWords, type JoinSeen, joinWords, threeWords } from './three-words.js';
