@@ -12,6 +12,7 @@ export async function join(page: Page, link: string, role: CrewRole): Promise<vo
 	await page.getByLabel('Licence number').fill(`XX-${role}`);
 	await page.getByLabel('A code of your own').fill(codeOf[role]);
 	await page.getByRole('button', { name: 'Join' }).last().click();
+	await page.getByRole('button', { name: 'The words are the same' }).click();
 	await expect(page.getByText(role === 'pilot' ? 'P writes' : 'E writes')).toBeVisible();
 }
 

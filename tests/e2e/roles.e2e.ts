@@ -10,6 +10,7 @@ async function joinAs(page: Page, role: string): Promise<void> {
 	await page.getByLabel('Your name').fill(`Demo ${role}`);
 	await page.getByLabel('A code of your own').fill('2468');
 	await page.getByRole('button', { name: 'Join' }).last().click();
+	await page.getByRole('button', { name: 'The words are the same' }).click();
 }
 
 test('support sees the workshop first, may try and propose, and the engineer uses what support proposes', async ({

@@ -102,7 +102,7 @@ describe('two crews and a relay', () => {
 		const { text } = await exportSession(engineer);
 		engineer.close();
 		const third = await Tablet.of(relay.url);
-		const carried = await keepFile(third.ports.store, text);
+		const carried = await keepFile(third.ports, text);
 		expect(carried).toMatchObject({ ok: true, value: { record: pilot.record, added: 4, unproved: 0 } });
 		const support = await third.join(await relay.invite(pilot.record, 'support'), 'Support at another base');
 		await until([support, pilot], () => pilot.entries.has(away.hash) && level(support, pilot));

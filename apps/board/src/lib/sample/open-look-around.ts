@@ -56,7 +56,7 @@ async function writeLookAround(device: Device, sample: SampleCheck): Promise<Res
 		const written = await (by === 'engineer' ? engineer : pilot).write(kind, fields as FieldsOf<typeof kind>);
 		if (!written.ok) return written;
 	}
-	const kept = await keepFile(device.store, exportRecord(set, (hash) => blobs.get(hash)).text);
+	const kept = await keepFile({ ...device, network: null }, exportRecord(set, (hash) => blobs.get(hash)).text);
 	if (!kept.ok) return kept;
 	const row = await device.store.put('records', {
 		key: set.record,
