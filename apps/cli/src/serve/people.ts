@@ -1,6 +1,14 @@
-import type { JoinNews } from '@stillmast/relay';
+import type { JoinNews, OwnAuthority, Relay } from '@stillmast/relay';
+import type { Demo } from './demo/seed.js';
 import type { ServeSettings } from './settings.js';
-import type { Serving } from './verb.js';
+
+/** A host that is running, and what belongs to it. */
+export interface Serving {
+	readonly relay: Relay;
+	readonly demo: Demo | null;
+	readonly authority: OwnAuthority | null;
+	readonly stop: () => Promise<void>;
+}
 
 /** What is said when the host is ready. */
 export function readyForPeople(

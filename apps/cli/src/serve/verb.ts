@@ -1,13 +1,13 @@
 import { fail, ok, type Result } from '@stillmast/core/result';
-import { type JoinNews, type Log, type OwnAuthority, type Relay, startRelay } from '@stillmast/relay';
+import { type JoinNews, type Log, type Relay, startRelay } from '@stillmast/relay';
 import { holdFolder } from '../data-folder/folder.js';
 import { demoRecordOf } from '../data-folder/records.js';
 import { refusalOf } from '../document/fault.js';
 import { exitStatus, type Io } from '../io.js';
 import { readArgs, UsageError, type Verb } from '../verb.js';
 import { loadBoard } from './board.js';
-import { type Demo, demoLinks, seedDemo } from './demo/seed.js';
-import { joinedForPeople, readyForPeople } from './people.js';
+import { demoLinks, seedDemo } from './demo/seed.js';
+import { joinedForPeople, readyForPeople, type Serving } from './people.js';
 import { type ServeSettings, serveSettings } from './settings.js';
 import { openTrust } from './trust.js';
 
@@ -79,14 +79,6 @@ export const serveVerb: Verb = {
 		return exitStatus.fine;
 	},
 };
-
-/** A host that is running, and what belongs to it. */
-export interface Serving {
-	readonly relay: Relay;
-	readonly demo: Demo | null;
-	readonly authority: OwnAuthority | null;
-	readonly stop: () => Promise<void>;
-}
 
 async function startServing(
 	settings: ServeSettings,
