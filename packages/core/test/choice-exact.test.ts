@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { chooseSettings } from '../src/balance/choice/choose-settings.js';
 import { bestByCounting, smallInstance } from './choice-instances.js';
 
-// `CHOICE_LONG=1 npx vitest run test/choice-exact.test.ts` walks 1000 instances of up to 10⁶ layouts.
-const long = process.env.CHOICE_LONG === '1';
+// `STILLMAST_LONG=1 npx vitest run test/choice-exact.test.ts` walks 1000 instances of up to 10⁶ layouts.
+const long = process.env.STILLMAST_LONG === '1';
 const instances = long ? 1000 : 500;
 const mostLayouts = long ? 1e6 : 1e4;
 const chunk = 50;

@@ -10,8 +10,8 @@ import {
 import { chooseSettings } from '../src/balance/choice/choose-settings.js';
 import { seededRandom } from './choice-instances.js';
 
-// `CHOICE_LONG=1` compares 50 rotors of each kind instead of 8.
-const rotors = process.env.CHOICE_LONG === '1' ? 50 : 8;
+// `STILLMAST_LONG=1` compares 50 rotors of each kind instead of 8.
+const rotors = process.env.STILLMAST_LONG === '1' ? 50 : 8;
 const SIDES = 32;
 
 describe('chooseSettings(problem) is never worse than a mixed-integer linear solver (npm highs 1.15.3; reference library)', () => {

@@ -22,6 +22,8 @@ const { values } = parseArgs({
 		cells: { type: 'string', default: 'full' },
 		only: { type: 'string' },
 		finished: { type: 'boolean', default: false },
+		/** Commit whose kept rotors are printed, where nothing since then changes an answer. */
+		'rotors-of': { type: 'string' },
 	},
 });
 const size = values.cells === 'small' ? 'small' : 'full';
@@ -31,7 +33,9 @@ const startedMs = performance.now();
 const say = (line: string) => console.log(`${((performance.now() - startedMs) / 1000).toFixed(0)} s  ${line}`);
 
 const commit = commitHere();
+const rotorsOf = values['rotors-of'] ?? commit;
 const finished = finishedAt(commit);
+const kept = finishedAt(rotorsOf);
 const sections: string[] = [];
 const wants = (part: string) => values.only === undefined || values.only === part;
 
@@ -40,7 +44,7 @@ async function allOf<T>(part: BenchTask['part'], ids: readonly string[]): Promis
 	const tasks = Array.from({ length: stretches }, (_, n) =>
 		ids.map((id): BenchTask => ({ part, id, firstSeed: 1 + SEEDS_PER_STRETCH * n, rotors })),
 	).flat();
-	const answers = await inWorkers<T[]>(tasks, finished, compute, ({ id, firstSeed }) =>
+	const answers = await inWorkers<T[]>(tasks, kept, compute && rotorsOf === commit, ({ id, firstSeed }) =>
 		say(`${part}: ${id}, from seed ${firstSeed}`),
 	);
 	return ids.map((id) => tasks.flatMap((task, i) => (task.id === id ? (answers[i] ?? []) : [])));
@@ -48,14 +52,14 @@ async function allOf<T>(part: BenchTask['part'], ids: readonly string[]): Promis
 
 async function speedSection(): Promise<string> {
 	const name = `speed ${size}`;
-	const kept = finished.read(name) as string | undefined;
-	if (kept !== undefined) return kept;
+	const before = finished.read(name) as string | undefined;
+	if (before !== undefined) return before;
 	if (!compute) return 'Not measured in this run.';
 	const load = () => loadavg()[0]!.toFixed(1);
-	const before = load();
+	const loadBefore = load();
 	const tables = [await choiceSpeed(instances, say), await solveSpeed(solved)];
 	const cores = `${availableParallelism()} cores`;
-	const text = [`Load average on ${cores} ${before} before, ${load()} after.`, ...tables].join('\n\n');
+	const text = [`Load average on ${cores} ${loadBefore} before, ${load()} after.`, ...tables].join('\n\n');
 	finished.write(name, text);
 	return text;
 }
@@ -91,7 +95,7 @@ if (wants('audit')) {
 const head = [
 	'# Bench of the balance methods',
 	'',
-	`Made by \`npm run bench:balance -w @stillmast/core -- --cells ${size}\` at commit ${commit}, Node ${process.version},`,
+	`Made by \`npm run bench:balance -w @stillmast/core -- --cells ${size}\` at commit ${rotorsOf}${rotorsOf === commit ? '' : ` (speed: ${commit})`}, Node ${process.version},`,
 	`${cpus()[0]!.model.trim()}, ${stretches * rotors} rotors a cell unless the row says otherwise. Every cell is printed, with 95 % intervals. All rotors are invented:`,
 	'what they are is in `packages/core/bench/balance/`, which shares nothing with the solver but the contract. Targets are',
 	'those the project set itself before the solver was written.',
