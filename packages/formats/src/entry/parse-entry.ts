@@ -8,6 +8,7 @@ import {
 	envelopeEntries,
 	envelopeSchema,
 } from './envelope.js';
+import { type Holds, holdsOf } from './holds.js';
 import { isKind, type Kind, type KnownEntry, kindSchemas } from './kinds.js';
 import { memberPath, type PlainJsonProblem, plainJson } from './plain-json.js';
 
@@ -34,8 +35,10 @@ export function parseEnvelope(value: unknown): Result<Entry, EntryProblem> {
 	if (typeof version === 'number' && Number.isInteger(version) && version > ENTRY_VERSION) {
 		return fail({ code: 'newer-format', path: '$.v', found: version, needed: ENTRY_VERSION });
 	}
-	const parsed = v.safeParse(envelopeSchema, value, { abortEarly: true });
-	if (!parsed.success) return fail(problemOf('wrong-envelope', parsed.issues[0]));
+	if (!envelopeHolds(value)) {
+		const parsed = v.safeParse(envelopeSchema, value, { abortEarly: true });
+		if (!parsed.success) return fail(problemOf('wrong-envelope', parsed.issues[0]));
+	}
 	const entry = value as Entry;
 	return structureProblem(entry) ?? ok(entry);
 }
@@ -54,10 +57,23 @@ export function parseEntry(value: unknown): Result<Entry, EntryProblem> {
 /** Judges the fields of an entry whose envelope is sound. */
 export function readFields(entry: Entry): FieldsRead {
 	if (!isKind(entry.kind)) return { state: 'newer', kind: entry.kind };
+	if (fieldsHold(entry.kind)(entry)) return { state: 'known', entry: entry as unknown as KnownEntry };
 	const fields: Record<string, unknown> = {};
 	for (const [key, value] of Object.entries(entry)) if (!Object.hasOwn(envelopeEntries, key)) fields[key] = value;
 	const problem = fieldsProblem(entry.kind, fields);
 	return problem === null ? { state: 'known', entry: entry as unknown as KnownEntry } : { state: 'wrong', problem };
+}
+
+const envelopeHolds = holdsOf(envelopeSchema);
+const fieldsHolding = new Map<Kind, Holds>();
+
+/** Of a whole entry of this kind; made when the first comes. */
+function fieldsHold(kind: Kind): Holds {
+	const known = fieldsHolding.get(kind);
+	if (known !== undefined) return known;
+	const holds = holdsOf(kindSchemas[kind], envelopeEntries);
+	fieldsHolding.set(kind, holds);
+	return holds;
 }
 
 /** Judges the fields of a kind before there is an entry around them; null when they are sound. */
