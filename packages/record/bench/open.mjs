@@ -65,7 +65,9 @@ async function bench() {
 		const rounds = Array.from({ length: Number(values.rounds) }, () => once(path));
 		const all = rounds.map(({ steps }) => sum(steps));
 		const line = (runs) => `${spread(runs.map(({ cpuMs }) => cpuMs))} [${spread(runs.map(({ wallMs }) => wallMs))}]`;
-		console.log(`${size} entries, ${Math.round(texts.join('').length / texts.length)} characters each: ${line(all)} ms`);
+		console.log(
+			`${size} entries, ${Math.round(texts.join('').length / texts.length)} characters each: ${line(all)} ms`,
+		);
 		for (const name of Object.keys(rounds[0].steps)) {
 			console.log(`   ${name.padEnd(24)} ${line(rounds.map(({ steps }) => steps[name]))}`);
 		}
@@ -77,7 +79,9 @@ async function bench() {
 
 function once(path) {
 	const profile = values.profile ? ['--cpu-prof', `--cpu-prof-dir=${values.profile}`] : [];
-	return JSON.parse(execFileSync(process.execPath, [...profile, fileURLToPath(import.meta.url), 'once', path], { encoding: 'utf8' }));
+	return JSON.parse(
+		execFileSync(process.execPath, [...profile, fileURLToPath(import.meta.url), 'once', path], { encoding: 'utf8' }),
+	);
 }
 
 function sum(steps) {

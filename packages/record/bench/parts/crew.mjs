@@ -1,7 +1,6 @@
 // Invented people who write one record, and what they write.
 import { randomFillSync } from 'node:crypto';
-import { createKey } from '../../dist/pen/index.js';
-import { openKey } from '../../dist/pen/index.js';
+import { createKey, openKey } from '../../dist/pen/index.js';
 import { EntrySet } from '../../dist/set/index.js';
 import { ChainWriter, openRecord } from '../../dist/writer/index.js';
 

@@ -92,7 +92,8 @@ export class Folding {
 	#read({ judge, parts, signing, size }: Work): RecordState {
 		parts.refresh();
 		const view = parts.view();
-		return {
+		// Not spread: that would put together every list.
+		return Object.assign(view, {
 			record: this.#set.record,
 			opened: judge.opened,
 			purpose: judge.opened?.purpose ?? null,
@@ -100,8 +101,7 @@ export class Folding {
 			judged: new JudgedEntries(this.#set, judge, size),
 			alarms: this.#set.alarms(),
 			waiting: readWaiting(this.#set),
-			...view,
 			signing: signing.read(view.of.signature),
-		};
+		});
 	}
 }

@@ -15,13 +15,6 @@ import type { FlightState, LimitEvidence, ReadingGroup, RecordState, Settled, Vi
 
 type Lists = RecordState['of'];
 
-/** Entries that differ, where they stand in the list of what is to be agreed. */
-interface Open {
-	readonly part: PartKey;
-	readonly first: Entry;
-	readonly settled: Settled<Kind>;
-}
-
 /**
  * The state's parts, each kept up by itself: an entry that counts, or counts no longer, touches its own part and those
  * it speaks about, and only these are read anew.
@@ -39,8 +32,13 @@ export class StateParts {
 	readonly #entries = new Map<PartKey, Ordered<KnownEntry>>();
 	readonly #replacedBy = new Map<string, Set<string>>();
 	readonly #touched = new Set<PartKey>();
-	readonly #differ = new Map<PartKey, readonly Open[]>();
-	readonly #open = new Ordered<Open>((a, b) => compareEntries(a.first, b.first) || compareText(a.part, b.part));
+	readonly #differ = new Map<PartKey, readonly Settled<Kind>[]>();
+	/** What is to be agreed, by the part that it stands in. */
+	readonly #openIn = new Map<Settled<Kind>, PartKey>();
+	readonly #open = new Ordered<Settled<Kind>>(
+		(a, b) =>
+			compareEntries(firstOf(a), firstOf(b)) || compareText(this.#openIn.get(a) ?? '', this.#openIn.get(b) ?? ''),
+	);
 	readonly #readings = new Ordered<ReadingGroup>(
 		(a, b) => a.flight - b.flight || (a.run ?? 0) - (b.run ?? 0) || compareText(a.subject, b.subject),
 	);
@@ -211,34 +209,63 @@ export class StateParts {
 	}
 
 	#setDiffer(part: PartKey, settled: readonly Settled<Kind>[]): void {
-		for (const open of this.#differ.get(part) ?? []) this.#open.delete(open);
-		const differ = settled
-			.filter(({ state }) => state === 'differ')
-			.map((one) => ({ part, first: one.entries[0] as unknown as Entry, settled: one }));
-		for (const open of differ) this.#open.set(open);
+		for (const open of this.#differ.get(part) ?? []) {
+			this.#open.delete(open);
+			this.#openIn.delete(open);
+		}
+		const differ = settled.filter(({ state }) => state === 'differ');
+		for (const open of differ) {
+			this.#openIn.set(open, part);
+			this.#open.set(open);
+		}
 		if (differ.length === 0) this.#differ.delete(part);
 		else this.#differ.set(part, differ);
 	}
 
-	/** The parts as the state shows them; what was not touched is the same object as before. */
+	/**
+	 * The parts as the state shows them; what was not touched is the same object as before. Long lists are put together
+	 * when they are asked for, so that keeping the state up costs the same in a record of any length.
+	 */
 	view() {
 		const rotors = this.#rotors.view();
 		const changes = [...rotors.values()].flatMap((one) => one.changes);
+		const readings = this.#readings.snapshot();
+		const vibrations = this.#vibrations.snapshot();
+		const open = this.#open.snapshot();
 		return {
-			of: Object.fromEntries(kinds.map((kind) => [kind, this.#lists[kind].list()])) as unknown as Lists,
+			of: this.#viewLists(),
 			header: this.#header.view(),
 			flights: [...this.#flights.values()].sort((a, b) => a.flight - b.flight),
-			readings: this.#readings.list(),
-			vibrations: this.#vibrations.list(),
+			get readings() {
+				return readings.items;
+			},
+			get vibrations() {
+				return vibrations.items;
+			},
 			rotors: new Map([...rotors].map(([id, { state }]) => [id, state])),
 			measureAgain: readMeasureAgain(changes, this.#presence.lastFlights(), this.#rules),
 			limits: [...this.#limits.values()].sort((a, b) => a.flight - b.flight || compareText(a.parameter, b.parameter)),
 			narratives: this.#narratives.view(),
 			replies: this.#replies.view(),
 			reviews: this.#reviews.view(),
-			toAgree: this.#open.list().map(({ settled }) => settled),
+			get toAgree() {
+				return open.items;
+			},
 		} satisfies Partial<RecordState>;
 	}
+
+	#viewLists(): Lists {
+		const of = {};
+		for (const kind of kinds) {
+			const list = this.#lists[kind].snapshot();
+			Object.defineProperty(of, kind, { enumerable: true, get: () => list.items });
+		}
+		return of as Lists;
+	}
+}
+
+function firstOf({ entries }: Settled<Kind>): Entry {
+	return entries[0] as unknown as Entry;
 }
 
 function orderedEntries(): Ordered<KnownEntry> {
