@@ -3,11 +3,11 @@
 // Build first; then node bench/append.mjs [--sizes 10000,20000,40000,80000]
 // Processor time of the process in µs an entry, the median of ten lots of 30; the greatest lot in brackets.
 import { parseArgs } from 'node:util';
-import { conditions, median } from '../../relay/bench/parts/report.mjs';
 import { Folding } from '../dist/fold/index.js';
 import { EntrySet } from '../dist/set/index.js';
 import { ChainWriter } from '../dist/writer/index.js';
 import { must, saying, writeRecord } from './parts/crew.mjs';
+import { conditions, median } from './parts/report.mjs';
 
 const { values } = parseArgs({ options: { sizes: { type: 'string', default: '10000,20000,40000,80000' } } });
 const LOTS = 10;

@@ -52,7 +52,7 @@ async function openOnce(path) {
 }
 
 async function bench() {
-	const { conditions, spread } = await import('../../relay/bench/parts/report.mjs');
+	const { conditions, spread } = await import('./parts/report.mjs');
 	const { writeRecord } = await import('./parts/crew.mjs');
 	const { canonicalJson } = await import('../dist/hash/index.js');
 	const folder = mkdtempSync(join(tmpdir(), 'stillmast-open-'));
