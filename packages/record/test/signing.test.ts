@@ -139,12 +139,16 @@ describe('toSign(set, state) and fold(set).signing', () => {
 		const lost = [{ key: pilot.key.fingerprint, last: kept.hash, reason: 'tablet fell overboard' }];
 		const signed = await sign(engineer, 'engineer', lost);
 		expect(signed.lost).toEqual(lost);
-		expect(signingOf(engineer.set).contents[0]).toMatchObject({ roles: ['engineer'], added: [] });
+		expect(signingOf(engineer.set).contents[0]).toMatchObject({ roles: ['engineer'], added: [], lost });
+		// The other signs the same content, lost device and all, without being asked again.
+		const second = toSign(engineer.set, fold(engineer.set));
+		expect(second).toMatchObject({ ok: true, value: { content: signed.content, lost } });
 		// It turns up after all: the old signature still holds over its own set, and what came is told.
 		engineer.set.add(gone as unknown as Entry);
 		const content = signingOf(engineer.set).contents[0];
 		expect(content?.signatures[0]?.cover).toBe('holds');
 		expect(content?.added).toEqual([gone.hash]);
+		expect(content?.lost).toEqual(lost);
 		hear();
 	});
 

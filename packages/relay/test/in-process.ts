@@ -26,7 +26,7 @@ export interface Rooms {
 
 export async function openRooms(
 	store: Store,
-	options: { clock?: Clock; guard?: UpdateGuard; limits?: Partial<SeatLimits> } = {},
+	options: { clock?: Clock; guard?: UpdateGuard; limits?: Partial<SeatLimits>; memoryBytes?: () => number } = {},
 ): Promise<Rooms> {
 	const clock = options.clock ?? systemClock;
 	const log: LogLine[] = [];
@@ -38,6 +38,7 @@ export async function openRooms(
 		pen: { key: host, random, unlocked: 'without-code', clock: { nowMs: () => 0, upMs: () => 0, clock: () => null } },
 		clock,
 		log: (line) => log.push(line),
+		...(options.memoryBytes === undefined ? {} : { memoryBytes: options.memoryBytes }),
 	});
 	const [engineer, pilot] = [await person('engineer'), await person('pilot')];
 	const check = await openCheck(engineer, { host: host.publicKey });

@@ -124,6 +124,22 @@ describe.skipIf(folder === null)('[RLY-1] [RLY-2] [RLY-3] [RLY-6] with a Postgre
 			await Promise.all([b.untilShows(fromA), b.untilStored(fromA), a.untilShows(fromB), a.untilStored(fromB)]);
 		});
 
+		it('[RLY-8] presence and drafts stay at the relay where they come in, while entries go over', async () => {
+			const a = await enter(0, crew.engineer);
+			const same = await enter(0, crew.pilot);
+			const other = await enter(1, crew.reviewer);
+			const state = Buffer.from(JSON.stringify({ at: 'step 3' }));
+			a.send({ type: 'awareness', update: Uint8Array.from([1, 7, 1, state.length, ...state]) });
+			a.send({ type: 'draft', subject: 'summary', update: Uint8Array.from([9, 9, 9]) });
+			const heard = (client: RawClient, type: string) => client.received.some((message) => message.type === type);
+			await same.until((one) => heard(one, 'awareness') && heard(one, 'draft'), 'presence and draft');
+			const entry = await remark(crew.check.writer, 'an entry goes over');
+			a.sendEntries(entry);
+			await other.untilShows(entry);
+			await other.settled();
+			expect([heard(other, 'awareness'), heard(other, 'draft')]).toEqual([false, false]);
+		});
+
 		it('[RLY-7] 200 writes from both sides at once end in the same record', async () => {
 			const a = await enter(0, crew.engineer);
 			const b = await enter(1, crew.pilot);

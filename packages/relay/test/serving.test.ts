@@ -8,8 +8,9 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { WebSocket } from 'ws';
 import type { Clock } from '../src/ports.js';
 import { startRelay } from '../src/relay.js';
+import { adoptEntries } from '../src/room/adopt.js';
 import { openSqliteStore } from '../src/store/sqlite/sqlite-store.js';
-import { person, remark, writerOf } from './crew.js';
+import { openCheck, person, remark, writerOf } from './crew.js';
 import { type Hangar, openCrew, openHangar } from './hangar.js';
 import { openRooms, until } from './in-process.js';
 import { askTicket, post, RawClient } from './raw-client.js';
@@ -234,6 +235,38 @@ describe('a room that nobody is in', () => {
 		const back = await rooms.seat();
 		await back.until((one) => one.says('stored'), 'the heads');
 		expect(rooms.hall.openRooms).toBe(1);
+		await rooms.hall.stop();
+		await store.close();
+		await rm(place, { recursive: true, force: true });
+	});
+
+	it('[RLY-14] with more than 512 MB in memory the longest idle go at once, half of them at a time, and never one in use', async () => {
+		const place = await mkdtemp(join(tmpdir(), 'stillmast-memory-'));
+		const store = await openSqliteStore(join(place, 'records.sqlite'));
+		const clock = handClock();
+		let megabytes = 500;
+		const rooms = await openRooms(store, { clock, memoryBytes: () => megabytes * 1024 * 1024 });
+		const socket = await rooms.seat();
+		const others: string[] = [];
+		for (let n = 0; n < 4; n++) {
+			const check = await openCheck(await person(`creator ${n}`));
+			expect(await adoptEntries(rooms.hall, check.record, check.set.inOrder())).toBeNull();
+			others.push(check.record);
+			if (n === 1) clock.run(30_000);
+		}
+		expect(rooms.hall.openRooms).toBe(5);
+		megabytes = 600;
+		clock.run(30_000);
+		const unloaded = () => rooms.log.filter(({ event }) => event === 'unloaded').map(({ record }) => record);
+		expect(unloaded()).toEqual(others.slice(0, 2));
+		megabytes = 500;
+		clock.run(29_000);
+		expect(rooms.hall.openRooms).toBe(3);
+		megabytes = 600;
+		clock.run(600_000);
+		expect(unloaded().sort()).toEqual([...others].sort());
+		expect(rooms.hall.openRooms).toBe(1);
+		expect(socket.closed).toBeNull();
 		await rooms.hall.stop();
 		await store.close();
 		await rm(place, { recursive: true, force: true });

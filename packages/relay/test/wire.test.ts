@@ -172,6 +172,20 @@ describe('frames between a device and the host', () => {
 			expect(heard(a).join()).not.toContain('nobody');
 		});
 
+		it('[RLY-15] of many people comes one by one, so that all of it together is too big for nobody', async () => {
+			const large = (client: number) => presence([client, 1, { at: `person ${client}`, more: 'x'.repeat(3_900) }]);
+			const people = [await enter(), await enter(crew.engineer), await enter(crew.reviewer)];
+			for (const [index, one] of people.entries()) {
+				one.send(large(index + 1));
+				await one.settled();
+			}
+			// The reader of this test throws on whatever a device would not take.
+			const late = await enter(crew.engineer);
+			late.send({ type: 'query-awareness' });
+			await late.settled();
+			for (const n of [1, 2, 3]) expect(heard(late).some((text) => text.includes(`person ${n}`))).toBe(true);
+		});
+
 		it('[RLY-15] over 4 KiB closes with 4413; a state that is no JSON is passed over', async () => {
 			const a = await enter();
 			a.send({ type: 'awareness', update: new Uint8Array([1, 7, 1, 3, 123, 123, 123]) });

@@ -77,6 +77,7 @@ export class SigningReader {
 			number: first.number,
 			signatures,
 			roles,
+			lost: (speaks ?? first).lost ?? [],
 			complete: this.#rolesAsked.length > 0 && roles.length === this.#rolesAsked.length,
 			added:
 				speaks === undefined

@@ -1,4 +1,5 @@
 import type { EntryOf, Role } from '@stillmast/formats/entry';
+import type { LostDevices } from './content.js';
 
 /** Does a signature cover what it says? `heads-missing`: entries that it covers are not here (yet). */
 export type Cover = 'holds' | 'content-differs' | 'heads-missing';
@@ -17,6 +18,8 @@ export interface SignedContent {
 	readonly roles: readonly Role[];
 	/** All roles asked for have signed. */
 	readonly complete: boolean;
+	/** Devices given up as lost when it was signed: what they wrote beyond `last` it does not cover. */
+	readonly lost: LostDevices;
 	/** Hashes of entries here that it does not cover and that amend the record, in total order. */
 	readonly added: readonly string[];
 }

@@ -22,12 +22,15 @@ const HEADS_MAX = 96;
  */
 export function toSign(set: EntrySet, state: RecordState, lost: LostDevices = []): Result<ToSign, ToSignProblem> {
 	if (state.opened === null) return fail({ code: 'not-opened' });
-	if (state.waiting.length > 0 && lost.length === 0) {
-		return fail({ code: 'waiting-for-entries', found: state.waiting });
-	}
 	const last = state.signing.contents.at(-1);
 	const signed = last?.signatures.find(({ cover }) => cover === 'holds')?.entry;
-	if (last !== undefined && signed !== undefined && last.added.length === 0) {
+	const isSame = last !== undefined && signed !== undefined && last.added.length === 0;
+	// What the other signer gave up as lost holds nobody up who signs the same.
+	const givenUp = isSame ? last.lost.map(({ key }) => key) : [];
+	if (lost.length === 0 && state.waiting.some(({ by }) => by === null || !givenUp.includes(by))) {
+		return fail({ code: 'waiting-for-entries', found: state.waiting });
+	}
+	if (isSame) {
 		const { content, number, previous, heads, lost: named } = signed;
 		return ok({ content, number, previous, heads, ...(named === undefined ? {} : { lost: named }) });
 	}

@@ -10,6 +10,8 @@ import { Room } from './room.js';
 
 /** A room with nobody in it and nothing to write stays this long, for whoever comes back. */
 const UNLOAD_AFTER_MS = 60_000;
+/** Above this, rooms with nobody in them go without waiting for that. */
+const MEMORY_MAX_BYTES = 512 * 1024 * 1024;
 /** With this many store failures within a minute the host takes no more writes until a minute has gone by. */
 const FAILURES_TO_REFUSE = 3;
 const FAILURE_WINDOW_MS = 60_000;
@@ -20,6 +22,8 @@ export interface HallPorts {
 	readonly pen: WriterOptions;
 	readonly clock: Clock;
 	readonly log: Log;
+	/** What this process holds in memory, in bytes; its own by default. */
+	readonly memoryBytes?: () => number;
 }
 
 /** `ready` · `reopening` after a failed write · `refusing` after the third within a minute */
@@ -41,7 +45,7 @@ export interface Hall {
 }
 
 export function createHall(ports: HallPorts): Hall {
-	const { clock, log } = ports;
+	const { clock, log, memoryBytes = () => process.memoryUsage.rss() } = ports;
 	let trouble: StoreTrouble | null = null;
 	const store: Store = {
 		...ports.store,
@@ -77,9 +81,13 @@ export function createHall(ports: HallPorts): Hall {
 
 	const idleSince = new Map<string, number>();
 
-	/** Unloads what has been idle for long enough, seen twice in a row so that a reconnect finds its room. */
+	/**
+	 * Unloads what has been idle for long enough, seen twice in a row so that a reconnect finds its room. With too much
+	 * in memory the longest idle half goes at once, and with the next sweep half of the rest.
+	 */
 	function sweep(): void {
 		const nowMs = clock.monotonicMs();
+		const idle: { room: Room; sinceMs: number }[] = [];
 		for (const [record, room] of open) {
 			if (!room.idle) {
 				idleSince.delete(record);
@@ -87,11 +95,18 @@ export function createHall(ports: HallPorts): Hall {
 			}
 			const sinceMs = idleSince.get(record) ?? nowMs;
 			idleSince.set(record, sinceMs);
-			if (nowMs - sinceMs < UNLOAD_AFTER_MS) continue;
-			forget(record, room);
-			room.close(standardCloseCodes.goingAway, 'unloaded');
-			log({ level: 'info', event: 'unloaded', record });
+			idle.push({ room, sinceMs });
 		}
+		const pressed = memoryBytes() > MEMORY_MAX_BYTES ? Math.ceil(idle.length / 2) : 0;
+		idle
+			.sort((a, b) => a.sinceMs - b.sinceMs)
+			.forEach(({ room, sinceMs }, index) => {
+				if (index >= pressed && nowMs - sinceMs < UNLOAD_AFTER_MS) return;
+				const { record } = room;
+				forget(record, room);
+				room.close(standardCloseCodes.goingAway, 'unloaded');
+				log({ level: 'info', event: 'unloaded', record });
+			});
 	}
 
 	function forget(record: string, room: Room): void {

@@ -16,8 +16,8 @@ export interface Presence {
 	hear(connection: object, owner: string, update: Uint8Array): Uint8Array | null;
 	/** Forgets a connection; returns the update that says so, null when it never spoke. */
 	leave(connection: object): Uint8Array | null;
-	/** Everybody who is here as one update; null when nobody is. */
-	all(): Uint8Array | null;
+	/** Everybody who is here, an update for each: together they may be more than a device takes in one message. */
+	all(): readonly Uint8Array[];
 }
 
 interface Present {
@@ -66,7 +66,7 @@ export function createPresence(): Presence {
 			return present ? writeStates([{ ...present.state, json: GONE }]) : null;
 		},
 		all() {
-			return byConnection.size > 0 ? writeStates([...byConnection.values()].map(({ state }) => state)) : null;
+			return [...byConnection.values()].map(({ state }) => writeStates([state]));
 		},
 	};
 }

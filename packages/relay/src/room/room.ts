@@ -120,8 +120,7 @@ export class Room {
 	}
 
 	sendPresence(member: Member): void {
-		const present = this.#presence.all();
-		if (present) member.send({ type: 'awareness', update: present });
+		for (const update of this.#presence.all()) member.send({ type: 'awareness', update });
 	}
 
 	hearPresence(member: Member, update: Uint8Array): void {
