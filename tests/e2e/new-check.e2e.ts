@@ -17,8 +17,8 @@ test('an engineer who is known here opens a new check with the pen of this devic
 	await expect(page.getByText('before flight 1')).toBeVisible();
 	await allStored(page);
 	await page.goto(board.url);
-	await expect(page.getByText('ZZ-LMB')).toBeVisible();
-	await expect(page.getByText('ZZ-LMW')).toBeVisible();
+	await expect(page.getByRole('link', { name: /^ZZ-LMB/ })).toBeVisible();
+	await expect(page.getByRole('link', { name: /^ZZ-LMW/ })).toBeVisible();
 });
 
 test('a device that knows nobody opens a check by itself, kept on this device only', async ({ page }) => {

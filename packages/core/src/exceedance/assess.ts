@@ -124,6 +124,7 @@ export class Assessor {
 			code: 'state-held',
 			parameter: id,
 			found: null,
+			needed: null,
 			words: `The state ${id} is taken to hold between equal samples.`,
 		}));
 	}
@@ -139,6 +140,7 @@ export class Assessor {
 			code: 'column-missing',
 			parameter: id,
 			found: null,
+			needed: `a column ${id}`,
 			words: `The trace has no column ${id}; with it the lines ${lines.join(', ')} could be settled.`,
 		}));
 	}
@@ -154,6 +156,7 @@ function parameterAssumptions({ id, unit, shortestS, slewPerSecond, lines = [] }
 			code: 'shortest',
 			parameter: id,
 			found: shortestS ?? defaultShortestS,
+			needed: shortestS === undefined ? 'shortestS' : null,
 			words: `No time on either side of a bound of ${id} is taken to be shorter than ${shortestS ?? defaultShortestS} s${shortestS === undefined ? ' (not stated)' : ''}.`,
 		},
 	];
@@ -162,6 +165,7 @@ function parameterAssumptions({ id, unit, shortestS, slewPerSecond, lines = [] }
 			code: 'no-slew',
 			parameter: id,
 			found: null,
+			needed: 'slewPerSecond',
 			words: `No fastest rate of ${id} is stated: what lies between its samples is not bounded.`,
 		});
 	}
@@ -170,6 +174,7 @@ function parameterAssumptions({ id, unit, shortestS, slewPerSecond, lines = [] }
 			code: 'unit-missing',
 			parameter: id,
 			found: null,
+			needed: 'unit',
 			words: `No unit of ${id} is stated: that the trace has the unit of its lines is taken for granted.`,
 		});
 	}

@@ -94,6 +94,8 @@ export interface Assumption {
 	readonly code: 'shortest' | 'state-held' | 'column-missing' | 'unit-missing' | 'no-slew';
 	readonly parameter: string;
 	readonly found: number | string | null;
+	/** What would settle it; null where nothing is missing. */
+	readonly needed: string | null;
 	readonly words: string;
 }
 

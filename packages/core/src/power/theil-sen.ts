@@ -1,3 +1,4 @@
+import { exactKendallP } from './exact-kendall.js';
 import { normalCdf } from './normal.js';
 
 export interface TheilSen {
@@ -12,6 +13,8 @@ export interface TheilSen {
 	readonly interceptOfMedians: number;
 	readonly medianX: number;
 	readonly medianY: number;
+	/** Median over the points of the median slope from each to all others: holds while fewer than half are wrong. */
+	readonly repeatedMedians: number;
 }
 
 export interface MannKendall {
@@ -19,6 +22,8 @@ export interface MannKendall {
 	readonly variance: number;
 	readonly z: number;
 	readonly p: number;
+	/** The same from the distribution itself; null with ties and over 30 values. */
+	readonly pExact: number | null;
 	readonly tau: number;
 }
 
@@ -45,7 +50,19 @@ export function theilSen(xs: readonly number[], ys: readonly number[]): TheilSen
 		interceptOfMedians: medianY - slope * medianX,
 		medianX,
 		medianY,
+		repeatedMedians: repeatedMedians(xs, ys),
 	};
+}
+
+function repeatedMedians(xs: readonly number[], ys: readonly number[]): number {
+	const own = xs.map((x, i) =>
+		median(
+			xs
+				.flatMap((other, j) => (other === x ? [] : [((ys[j] ?? 0) - (ys[i] ?? 0)) / (other - x)]))
+				.sort((a, b) => a - b),
+		),
+	);
+	return median(own.sort((a, b) => a - b));
 }
 
 /** Mann–Kendall test of a series for any steady rise or fall, ties corrected (source S-32). */
@@ -54,7 +71,8 @@ export function mannKendall(ys: readonly number[]): MannKendall {
 	const variance = scoreVariance(ys, []);
 	// |S| − 1: S moves in steps of two, and the normal curve does not.
 	const z = s === 0 || variance === 0 ? 0 : (s - Math.sign(s)) / Math.sqrt(variance);
-	return { s, variance, z, p: 2 * normalCdf(-Math.abs(z)), tau: s / ((ys.length * (ys.length - 1)) / 2) };
+	const pExact = new Set(ys).size === ys.length ? exactKendallP(ys.length, s) : null;
+	return { s, variance, z, p: 2 * normalCdf(-Math.abs(z)), pExact, tau: s / ((ys.length * (ys.length - 1)) / 2) };
 }
 
 function scoreVariance(ys: readonly number[], xs: readonly number[]): number {
