@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
+import { fail, type Problem, type Result } from '@stillmast/core/result';
 import { openKey, softwareKey } from '@stillmast/record/pen';
 import { joinByInvite, openFeed, type Recorded } from '@stillmast/relay/feed';
 import { refusalOf } from '../document/fault.js';
