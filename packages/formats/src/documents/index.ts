@@ -2,6 +2,7 @@ import { cardSchema } from '../card/index.js';
 import { chartSchema, powerReadingSchema } from '../chart/index.js';
 import { feedLineSchema } from '../feed/index.js';
 import { limitsSchema } from '../limits/index.js';
+import { provenanceSchema } from '../provenance/index.js';
 import { rehearsalSchema } from '../rehearsal/index.js';
 import { rotorSchema } from '../rotor/index.js';
 import { signalSetupSchema } from '../signals/index.js';
@@ -15,6 +16,7 @@ export const documentSchemas = {
 	limits: limitsSchema,
 	'power-reading': powerReadingSchema,
 	rehearsal: rehearsalSchema,
+	provenance: provenanceSchema,
 	rotor: rotorSchema,
 	signals: signalSetupSchema,
 	type: typeDataSchema,

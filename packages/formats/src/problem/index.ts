@@ -1,2 +1,2 @@
 export { childPath } from './path.js';
-export { type DocumentFault, type DocumentFaultCode, readAs } from './read-as.js';
+export { type DocumentFault, type DocumentFaultCode, faultsIn, readAs } from './read-as.js';

@@ -27,6 +27,13 @@ export function readAs<T>(schema: v.GenericSchema<unknown, T>, value: unknown): 
 	return fail({ code: 'wrong-type', path: childPath('$', ...place), found: 'a list', needed: 'an object' });
 }
 
+/** Every fault of a value, one for each place; for people who fill a document in and see all that is missing. */
+export function faultsIn(schema: v.GenericSchema<unknown, unknown>, value: unknown): readonly DocumentFault[] {
+	const read = v.safeParse(schema, value);
+	const faults = (read.success ? [] : read.issues).map((issue) => faultOf(schema, issue));
+	return faults.filter(({ path }, at) => faults.findIndex((one) => one.path === path) === at);
+}
+
 /** valibot takes a list for an object with numbered fields; a document from outside must not get away with it. */
 function listForObject(schema: AnySchema, value: unknown): readonly (string | number)[] | undefined {
 	const container = schema as AnySchema & Container;
