@@ -1,51 +1,24 @@
-import { ok, type Problem, type Result } from '@stillmast/core/result';
-import { hashBytes } from '@stillmast/record';
-import { openCheck } from '@stillmast/record/client';
+import type { Problem, Result } from '@stillmast/core/result';
 import type { Device } from '$lib/live/device.js';
 import type { CrewPen } from '$lib/live/pens.js';
 import smoothingText from '../../../../../demo-scenarios/after-gearbox-smoothing/card.json?raw';
 import typeText from '../../../../../demo-scenarios/after-gearbox-smoothing/type.json?raw';
 import wholeText from '../../../../../demo-scenarios/whole-card/card.json?raw';
+import { openCheckWith } from './open-check-with.js';
+import type { SampleCard } from './sample-cards.js';
 
-const cardTexts = { smoothing: smoothingText, whole: wholeText } as const;
+const cardTexts: Readonly<Record<SampleCard, string>> = { smoothing: smoothingText, whole: wholeText };
 
-/** Sample cards: smoothing alone, or a whole check flight from the papers to the last signature. */
-export type SampleCard = keyof typeof cardTexts;
-export const sampleCards = Object.keys(cardTexts) as readonly SampleCard[];
-
-/**
- * Opens a check on the invented Ouzel 3 with a sample card. It works on this device alone; the host gets it as soon
- * as it lets this pen bring a record.
- * @returns the record's id
- */
-export async function openSampleCheck(
+/** Opens a check on the invented Ouzel 3 with a sample card; answers with the record's id. */
+export function openSampleCheck(
 	device: Device,
-	asked: {
-		readonly registration: string;
-		readonly card: SampleCard;
-		readonly by: CrewPen;
-	},
+	asked: { readonly registration: string; readonly card: SampleCard; readonly by: CrewPen },
 ): Promise<Result<string, Problem>> {
-	const { pen, role } = asked.by;
-	const blobs = [cardTexts[asked.card], typeText].map((text) => new TextEncoder().encode(text));
-	const [card, typeData] = blobs.map(hashBytes) as [string, string];
-	const opened = await openCheck(
-		device,
-		{ key: pen.key, unlocked: 'by-code' },
-		{
-			fields: {
-				purpose: 'demo',
-				role,
-				name: pen.name,
-				aircraft: { registration: asked.registration, type: 'Ouzel 3', serial: '' },
-				card,
-				typeData,
-			},
-			blobs,
-		},
-	);
-	if (!opened.ok) return opened;
-	await opened.value.settled();
-	opened.value.close();
-	return ok(opened.value.record);
+	return openCheckWith(device, {
+		purpose: 'demo',
+		aircraft: { registration: asked.registration, type: 'Ouzel 3', serial: '' },
+		by: asked.by,
+		card: cardTexts[asked.card],
+		typeData: typeText,
+	});
 }

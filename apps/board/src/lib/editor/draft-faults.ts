@@ -1,7 +1,7 @@
-import { cardSchema } from '@stillmast/formats/card';
+import { cardFaults, cardSchema } from '@stillmast/formats/card';
 import { chartSchema, readChart } from '@stillmast/formats/chart';
-import { childPath, type DocumentFault, faultsIn } from '@stillmast/formats/problem';
-import { typeDataSchema } from '@stillmast/formats/type-data';
+import { childPath, type DocumentFault, faultsIn, readAs } from '@stillmast/formats/problem';
+import { readTypeData, typeDataSchema } from '@stillmast/formats/type-data';
 import type { Page } from './own-type.js';
 import { type Keys, listAt, type Tree, valueAt } from './tree.js';
 
@@ -16,8 +16,11 @@ export interface DraftFault {
 
 /** The faults that the schemas find, and those of numbers and names that do not go together. */
 export function draftFaults(documents: { readonly type: Tree; readonly card: Tree }): readonly DraftFault[] {
-	const type = [...faultsIn(typeDataSchema, documents.type), ...togetherFaults(documents.type)];
-	const card = [...faultsIn(cardSchema, documents.card), ...nameFaults(documents)];
+	const type = withTheRest(
+		[...faultsIn(typeDataSchema, documents.type), ...togetherFaults(documents.type)],
+		documents.type,
+	);
+	const card = withNames(faultsIn(cardSchema, documents.card), documents);
 	return [
 		...type.flatMap((fault) => {
 			const page = pageOf(fault.path);
@@ -25,6 +28,21 @@ export function draftFaults(documents: { readonly type: Tree; readonly card: Tre
 		}),
 		...card.map((fault) => ({ document: 'card', page: 'card', ...placed(fault) }) as const),
 	];
+}
+
+/** What only a document of the right shape can be asked: names that point to nothing, names that stand twice. */
+function withTheRest(faults: readonly DocumentFault[], type: Tree): readonly DocumentFault[] {
+	if (faults.length > 0) return faults;
+	const read = readTypeData(type);
+	return read.ok ? [] : [read.problem];
+}
+
+function withNames(
+	faults: readonly DocumentFault[],
+	{ type, card }: { readonly type: Tree; readonly card: Tree },
+): readonly DocumentFault[] {
+	const [readType, readCard] = [readAs(typeDataSchema, type), readAs(cardSchema, card)];
+	return readType.ok && readCard.ok ? cardFaults(readCard.value, readType.value) : faults;
 }
 
 function placed(fault: DocumentFault) {
@@ -35,7 +53,7 @@ function placed(fault: DocumentFault) {
 /** What is said of the documents as a whole is made, not typed. */
 function pageOf(path: string): Page | null {
 	if (path.startsWith('$.rotors') || path.startsWith('$.dependencies')) return 'rotor';
-	if (path.startsWith('$.charts')) return 'charts';
+	if (/^\$\.(charts|holds|autorotation)\b/.test(path)) return 'charts';
 	if (path.startsWith('$.consumers')) return 'bleed';
 	return path.startsWith('$.provenance') ? null : 'limits';
 }
@@ -79,9 +97,9 @@ function orderFault(tree: Tree, keys: Keys, lesser: string, greater: string): re
 
 /** Empty cells first, each at its place; a table without any is read as a chart. */
 function chartFaults(chart: Tree, keys: Keys): readonly DocumentFault[] {
-	if (faultsIn(chartSchema, chart).length > 0) return [];
 	const empty = emptyCells(valueAt(chart, ['values']), [...keys, 'values']);
 	if (empty.length > 0) return empty;
+	if (faultsIn(chartSchema, chart).length > 0) return [];
 	const read = readChart(chart);
 	if (read.ok) return [];
 	return [{ ...read.problem, path: childPath('$', ...keys) + read.problem.path.slice(1) }];
@@ -91,29 +109,4 @@ function emptyCells(values: unknown, keys: Keys): readonly DocumentFault[] {
 	if (Array.isArray(values)) return values.flatMap((one, at) => emptyCells(one, [...keys, at]));
 	if (values !== undefined && values !== null) return [];
 	return [{ code: 'missing-field', path: childPath('$', ...keys), found: 'nothing', needed: 'a number' }];
-}
-
-/** Lines and readings that the card names and the type data do not have. */
-function nameFaults({ type, card }: { readonly type: Tree; readonly card: Tree }): readonly DocumentFault[] {
-	const lines = ids(listAt(type, ['limits']));
-	return listAt(card, ['steps']).flatMap((step, at) => [
-		...listAt(step, ['lines']).flatMap((line, index) => unknownName(line, lines, ['steps', at, 'lines', index])),
-		...listAt(step, ['fields']).flatMap((field, index) => {
-			if (valueAt(field, ['kind']) !== 'vibration') return [];
-			const rotor = listAt(type, ['rotors']).find((one) => valueAt(one, ['id']) === valueAt(field, ['rotor']));
-			const channels = rotor === undefined ? [] : ids(listAt(rotor, ['channels']));
-			return unknownName(valueAt(field, ['channel']), channels, ['steps', at, 'fields', index, 'channel']);
-		}),
-	]);
-}
-
-function unknownName(name: unknown, known: readonly unknown[], keys: Keys): readonly DocumentFault[] {
-	if (known.includes(name)) return [];
-	return [
-		{ code: 'not-allowed', path: childPath('$', ...keys), found: String(name), needed: 'a name that stands there' },
-	];
-}
-
-function ids(list: readonly Tree[]): readonly unknown[] {
-	return list.map((one) => valueAt(one, ['id']));
 }

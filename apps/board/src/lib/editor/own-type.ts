@@ -1,7 +1,7 @@
 import { type Card, cardSchema } from '@stillmast/formats/card';
 import { readAs } from '@stillmast/formats/problem';
 import { type NumberSource, notCompared, type ProvenanceDocument } from '@stillmast/formats/provenance';
-import { type TypeData, typeDataSchema } from '@stillmast/formats/type-data';
+import { readTypeData, type TypeData } from '@stillmast/formats/type-data';
 import { type DraftFault, draftFaults } from './draft-faults.js';
 import { listAt, type Tree, textAt, withValue } from './tree.js';
 
@@ -107,7 +107,7 @@ export function isUsable(own: OwnType, faults: readonly DraftFault[] = faultsOf(
 export function usableDocuments(own: OwnType): { readonly card: Card; readonly typeData: TypeData } | null {
 	if (!isUsable(own)) return null;
 	const { type, card } = documentsOf(own);
-	const [readType, readCard] = [readAs(typeDataSchema, type), readAs(cardSchema, card)];
+	const [readType, readCard] = [readTypeData(type), readAs(cardSchema, card)];
 	return readType.ok && readCard.ok ? { card: readCard.value, typeData: readType.value } : null;
 }
 

@@ -273,7 +273,7 @@ export const typeData = {
 	},
 	newCheck: {
 		with: 'Open it with',
-		sample: 'Sample: Ouzel 3, invented numbers',
+		sample: 'Sample, Ouzel 3: {card}',
 		own: '{type}, revision {revision}, {state}',
 		make: 'Type your own data',
 		registrationText: 'Data in use takes your registration. Drafts work only with ZZ- and letters.',
