@@ -71,7 +71,7 @@ test('an engineer sets up an aircraft type from nothing by keyboard and opens a 
 	await press(page, 'Cockpit');
 	await press(page, /^Begin flight 1/);
 	await expect(page.getByRole('heading', { name: 'Hover' })).toBeVisible();
-	await expect(page.getByText('100 %').first()).toBeVisible();
+	await expect(page.getByText('100.0 %').first()).toBeVisible();
 	await page.context().close();
 });
 
