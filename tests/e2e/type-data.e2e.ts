@@ -14,7 +14,6 @@ test.afterAll(() => board.dispose());
 
 test('an engineer sets up an aircraft type from nothing by keyboard and opens a check with it', async ({ browser }) => {
 	// Some 300 keys and five pages: on a busy machine that takes its time.
-	test.setTimeout(180_000);
 	test.setTimeout(300_000);
 	const page = await (await browser.newContext({ viewport: { width: 1366, height: 860 } })).newPage();
 	await page.goto(`${board.url}/new`);
