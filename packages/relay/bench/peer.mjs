@@ -49,7 +49,7 @@ async function benchRow(row) {
 		for (const kind of kinds) {
 			const host = await starts[kind]();
 			if (host.ours) for (const { record, first } of rooms) await host.adopt(record, first);
-			const run = await saturate(host, pen.key, rooms, windowOfRoom);
+			const run = await saturate([host], pen.key, rooms, windowOfRoom);
 			await host.stop();
 			runs[kind].push(run);
 			console.log(JSON.stringify({ row, kind, round, ...rounded(run) }));

@@ -8,12 +8,14 @@ import { cpuSecondsOf, machineBusyS } from './hosts.mjs';
 const WARM_UP = 0.25;
 
 /**
+ * @param hosts of one kind on one store; devices of a room are dealt out to them in turn
  * @param rooms `[{record, lots: [{chain, frames}]}]`, one device for each lot
  * @returns rates and costs of the counted part, which ends when everything has reached everybody and is stored
  */
-export async function saturate(host, key, rooms, windowOfRoom) {
+export async function saturate(hosts, key, rooms, windowOfRoom) {
+	const ours = hosts[0].ours;
 	const plays = [];
-	for (const room of rooms) plays.push(await enterRoom(host, key, room));
+	for (const room of rooms) plays.push(await enterRoom(hosts, key, room));
 	await new Promise((resolve) => setTimeout(resolve, 300));
 	const total = rooms.reduce((sum, { lots }) => sum + lots.reduce((all, { frames }) => all + frames.length, 0), 0);
 	const warm = Math.floor(total * WARM_UP);
@@ -23,7 +25,7 @@ export async function saturate(host, key, rooms, windowOfRoom) {
 	const finished = new Promise((resolve) => {
 		finish = resolve;
 	});
-	const storedLeft = { count: host.ours ? plays.reduce((sum, { lots }) => sum + lots.length, 0) : 0 };
+	const storedLeft = { count: ours ? plays.reduce((sum, { lots }) => sum + lots.length, 0) : 0 };
 	const mayEnd = () => {
 		if (done === total && storedLeft.count === 0) finish();
 	};
@@ -42,7 +44,7 @@ export async function saturate(host, key, rooms, windowOfRoom) {
 	for (const play of plays) play.fill(windowOfRoom);
 	await finished;
 	const to = reading();
-	const memoryMb = host.memoryMb();
+	const memoryMb = hosts.reduce((sum, host) => sum + host.memoryMb(), 0);
 	for (const { sockets } of plays) for (const socket of sockets) socket.terminate();
 	const updates = total - warm;
 	const others = rooms[0].lots.length - 1;
@@ -55,7 +57,7 @@ export async function saturate(host, key, rooms, windowOfRoom) {
 		deliveries: updates * others,
 		cpuUsPerUpdate: (hostS / updates) * 1e6,
 		cpuUsPerDelivery: (hostS / (updates * others)) * 1e6,
-		cpuUsPerDeliveryWithEcho: (hostS / (updates * (host.ours ? others : others + 1))) * 1e6,
+		cpuUsPerDeliveryWithEcho: (hostS / (updates * (ours ? others : others + 1))) * 1e6,
 		hostCores: hostS / tookS,
 		generatorCores: ownS / tookS,
 		otherCores: Math.max(0, to.busyS - from.busyS - hostS - ownS) / tookS,
@@ -65,14 +67,14 @@ export async function saturate(host, key, rooms, windowOfRoom) {
 	function reading() {
 		return {
 			atS: performance.now() / 1_000,
-			hostS: host.cpuS(),
+			hostS: hosts.reduce((sum, host) => sum + host.cpuS(), 0),
 			ownS: cpuSecondsOf(process.pid),
 			busyS: machineBusyS(),
 		};
 	}
 }
 
-async function enterRoom(host, key, { record, lots }) {
+async function enterRoom(hosts, key, { record, lots }) {
 	const others = lots.length - 1;
 	const left = lots.map(({ frames }) => new Uint16Array(frames.length).fill(others));
 	const next = lots.map(() => 0);
@@ -100,7 +102,7 @@ async function enterRoom(host, key, { record, lots }) {
 	for (const [own, { chain, frames }] of lots.entries()) {
 		let stored = false;
 		play.sockets.push(
-			await connect(host, record, key, {
+			await connect(hosts[own % hosts.length], record, key, {
 				onDelivery(writer, index) {
 					// the stock server sends an update back to whoever wrote it
 					if (writer === own || left[writer] === undefined) return;
