@@ -243,6 +243,31 @@ describe('assessTrace(limits, columns, rows)', () => {
 		expect([at(5), at(10), at(30)]).toEqual([[], ['proved'], ['possible']]);
 	});
 
+	it('[EXC-8] time that nobody saw before it may count towards a sum, never towards what is proved', () => {
+		const summed = line({ id: 'a', above: 100, maxSeconds: 4, timeIs: 'sum-of-flight' });
+		const reset = line({ id: 'b', above: 100, maxSeconds: 4, resetAfterS: 3 });
+		const rows = (gapS: number): [number, number[]][] =>
+			Array.from({ length: 121 }, (_, k): [number, number[]] => {
+				const atS = k / 10 + (k > 60 ? gapS : 0);
+				return [atS, [(k >= 30 && k < 45) || (k >= 80 && k < 95) ? 110 : 80]];
+			});
+		const verdicts = (gapS: number) => {
+			const found = assess(limitsOf([summed, reset]), ['x'], rows(gapS));
+			return found.episodes.map(({ line: id, verdict }) => `${id} ${verdict}`);
+		};
+		expect(verdicts(0)).toEqual([]);
+		// Twice 1.5 s seen, and 2 s more could lie in the gap.
+		expect(verdicts(2)).toEqual(['a possible', 'b possible']);
+	});
+
+	it('[EXC-9] a band may be passed through for a moment, as often as the shortest time fits between', () => {
+		// 0.5 s apart, never seen inside: above, below and above again, each for the shortest time.
+		const rows = [80, 80, 110, 80, 110, 110].map((v, k): [number, number[]] => [k / 2, [v]]);
+		const band = line({ id: 'a', between: [95, 98], maxCount: 3, maxSeconds: 0 });
+		const { totals } = assess(limitsOf([band]), ['x'], rows);
+		expect(totals.a?.count[1]).toBeGreaterThanOrEqual(3);
+	});
+
 	it('[EXC-6] a condition indicated in steps may change within its step: nothing is excluded by the step', () => {
 		// 39 kt twice, 0.6 s apart: indicated in whole knots it may have been 39.49 at both, and at 40 for half a second.
 		const rows: [number, number[]][] = [
@@ -257,6 +282,14 @@ describe('assessTrace(limits, columns, rows)', () => {
 		};
 		expect(at(1)).toBe(1);
 		expect(at(0)).toBe(0);
+	});
+
+	it('[EXC-7] a gap between good samples is told as unseen and is no episode', () => {
+		const rows = Array.from({ length: 121 }, (_, k): [number, number[]] => [k / 10 + (k > 60 ? 2 : 0), [80]]);
+		const found = assess(limitsOf([line({ id: 'a', above: 100 })]), ['x'], rows);
+		expect(found.episodes).toEqual([]);
+		expect(found.governing).toEqual({ x: null });
+		expect(found.unseen.map(({ fromS, toS, reason }) => [fromS, toS, reason])).toEqual([[6, 8.1, 'gap']]);
 	});
 
 	it('[EXC-7] at most 20 unseen times are listed, and none is lost by it', () => {

@@ -83,7 +83,7 @@ export class Assessor {
 			within: kept.filter(({ verdict }) => verdict === 'within').map(withoutVerdict),
 			...governingOf(this.#limits, kept),
 			totals: Object.fromEntries(
-				all.map((one, at) => [one.line.id, totalsOf(one, (this.#judges[at] as LineJudge).builder.unseen.sumS)]),
+				all.map((one, at) => [one.line.id, totalsOf(one, (this.#judges[at] as LineJudge).builder.unseen.mostTimes)]),
 			),
 			unseen: listedUnseen(
 				this.#judges.flatMap(({ builder, sense, parameter }) => builder.unseenTimes(sense, parameter.resolution ?? 0)),

@@ -48,7 +48,7 @@ export class LineJudge {
 		for (const { track } of feeds) track.begin(beginS);
 		this.#feeds = feeds.filter(({ column }) => column >= 0);
 		this.#missing = feeds.filter(({ column }) => column < 0).map(({ track }) => track);
-		this.builder = new RunBuilder(line.id, beginS, phaseAt);
+		this.builder = new RunBuilder(line.id, parameter.shortestS ?? defaultShortestS, beginS, phaseAt);
 		this.#sweep = new Sweep(
 			feeds.map(({ track }) => track),
 			beginS,

@@ -21,6 +21,9 @@ export interface Run {
 	evident: boolean;
 	cutByTrace: boolean;
 	phase: string | null;
+	/** Time until its end in which something could have stayed unseen, and how many excursions that could hold. */
+	unseenS: number;
+	unseenTimes: number;
 }
 
 /** Builds runs from what a sweep tells, and keeps what nobody saw apart. @rule EXC-5 */
@@ -36,8 +39,8 @@ export class RunBuilder implements SweepTaker {
 	readonly #beginS: number;
 	readonly #phaseAt: (timeS: number) => string | null;
 
-	constructor(line: string, beginS: number, phaseAt: (timeS: number) => string | null) {
-		this.unseen = new UnseenTimes(line);
+	constructor(line: string, shortestS: number, beginS: number, phaseAt: (timeS: number) => string | null) {
+		this.unseen = new UnseenTimes(line, shortestS);
 		this.#beginS = beginS;
 		this.#phaseAt = phaseAt;
 	}
@@ -101,6 +104,8 @@ export class RunBuilder implements SweepTaker {
 			evident: false,
 			cutByTrace: false,
 			phase: this.#phaseAt(fromS),
+			unseenS: 0,
+			unseenTimes: 0,
 		};
 		return this.#run;
 	}
@@ -119,7 +124,11 @@ export class RunBuilder implements SweepTaker {
 	}
 
 	#close(): void {
-		if (this.#run?.evident) this.runs.push(this.#run);
+		if (this.#run?.evident) {
+			this.#run.unseenS = this.unseen.sumS;
+			this.#run.unseenTimes = this.unseen.mostTimes;
+			this.runs.push(this.#run);
+		}
 		this.#run = null;
 		this.#broken = false;
 		this.#sureFromS = Number.NaN;

@@ -37,7 +37,9 @@ export class Sweep {
 			if (!this.#reach((piece) => piece.to < this.#atS)) return false;
 			this.#tracks.forEach((_, at) => {
 				const next = this.#piece(at, 1);
-				if (next !== undefined && next.from === this.#atS && next.to === this.#atS) this.#move(at);
+				// A piece that begins with a sample owns its instant, however far it was carried on since.
+				const isSampled = next !== undefined && !Number.isNaN(next.sample);
+				if (isSampled && next.from === this.#atS) this.#move(at);
 			});
 			this.#taker.instant(this.#atS, this.#status(), this.#piece(0, 0) as Piece);
 			this.#instantTold = true;

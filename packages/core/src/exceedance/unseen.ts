@@ -14,15 +14,19 @@ export class UnseenTimes {
 	readonly #line: string;
 	#slow: Time | null = null;
 	readonly #gaps: Time[] = [];
-	/** All of it together. */
+	/** All of it together, and how many excursions it could hold: between two of them lies the shortest time. */
 	sumS = 0;
+	mostTimes = 0;
+	readonly #shortestS: number;
 
-	constructor(line: string) {
+	constructor(line: string, shortestS: number) {
 		this.#line = line;
+		this.#shortestS = shortestS;
 	}
 
 	add(fromS: number, toS: number, reach: number, reason: Unseen['reason']): void {
 		this.sumS += toS - fromS;
+		this.mostTimes += 1 + Math.floor((toS - fromS) / this.#shortestS);
 		if (reason === 'slow-sampling') {
 			this.#slow = this.#slow === null ? { fromS, toS, reach } : joined(this.#slow, { fromS, toS, reach });
 			return;

@@ -30,11 +30,14 @@ export function judgeRuns(all: LineRuns): readonly Kept[] {
 		const durationS: Range = [run.longestSureS, run.toS - run.fromS];
 		const flight = line.timeIs === 'sum-of-flight';
 		const joinsSurely = flight || (before !== null && closeSurely(before, run, line));
-		const joinsMaybe = flight || (before !== null && closeMaybe(before, run, line));
-		sumLo = (joinsSurely ? sumLo : 0) + (flight || line.resetAfterS !== undefined ? run.sureS : durationS[0]);
-		sumHi = (joinsMaybe ? sumHi : 0) + durationS[1];
+		const hiddenS = run.unseenS - (before?.unseenS ?? 0);
+		// What stayed unseen before it may count too, and may bridge the time between two.
+		const joinsMaybe = flight || (before !== null && (hiddenS > 0 || closeMaybe(before, run, line)));
+		const adds = flight || line.resetAfterS !== undefined;
+		sumLo = (joinsSurely ? sumLo : 0) + (adds ? run.sureS : durationS[0]);
+		sumHi = (joinsMaybe ? sumHi : 0) + durationS[1] + (adds ? hiddenS : 0);
 		countLo += sure ? 1 : 0;
-		countHi += mostTimes(run, all.shortestS);
+		countHi += mostTimes(run, all) + run.unseenTimes - (before?.unseenTimes ?? 0);
 		before = run;
 		const never = line.maxSeconds === 0;
 		const most = line.maxCount ?? Number.POSITIVE_INFINITY;
@@ -57,9 +60,14 @@ function closeMaybe(before: Run, run: Run, { resetAfterS = 0 }: Line): boolean {
 	return run.fromS - before.toS < resetAfterS;
 }
 
-/** Times beyond and times back alternate, none shorter than the shortest. */
-function mostTimes({ fromS, toS, longestSureS }: Run, shortestS: number): number {
-	return 1 + Math.floor((toS - fromS - longestSureS) / (2 * shortestS) + sameS);
+/**
+ * Times beyond and times back alternate, none shorter than the shortest. A line that is several statements together may
+ * be passed for a moment only, between two times of the shortest in which one of them fails.
+ */
+function mostTimes({ fromS, toS, longestSureS }: Run, { line, shortestS }: LineRuns): number {
+	const isJoint = line.between !== undefined || line.when !== undefined;
+	const leastS = (isJoint ? 1 : 2) * shortestS;
+	return 1 + Math.floor((toS - fromS - longestSureS) / leastS + sameS);
 }
 
 function described(
@@ -93,8 +101,9 @@ export function leastBeyond({ above, below, between, aboveByTable }: Line): numb
 }
 
 /** Time and number over the whole trace, what nobody saw included in the most. */
-export function totalsOf({ runs, sureS, mayS, shortestS }: LineRuns, unseenS: number): LineTotals {
+export function totalsOf(all: LineRuns, unseenTimes: number): LineTotals {
+	const { runs, sureS, mayS } = all;
 	const sure = runs.filter((run) => !Number.isNaN(run.firstSureS)).length;
-	const most = runs.reduce((sum, run) => sum + mostTimes(run, shortestS), 0);
-	return { timeS: [sureS, Math.max(sureS, mayS)], count: [sure, most + Math.ceil(unseenS / shortestS)] };
+	const most = runs.reduce((sum, run) => sum + mostTimes(run, all), 0);
+	return { timeS: [sureS, Math.max(sureS, mayS)], count: [sure, most + unseenTimes] };
 }
