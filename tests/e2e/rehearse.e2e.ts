@@ -1,4 +1,5 @@
 import { expect, test } from '@playwright/test';
+import { isMachineBusy } from './busy-machine.js';
 import { ServedBoard } from './served-board.js';
 
 const board = new ServedBoard();
@@ -31,4 +32,24 @@ test('a trainee flies one ramp by keyboard and reads the verdict at once, in a f
 	await expect(page.getByRole('img', { name: /Ramp bed, torque/ })).toBeVisible();
 	await expect(page.getByRole('button', { name: 'Again' })).toBeEnabled();
 	expect(errors).toEqual([]);
+});
+
+test('a finger on the lever shows at its gauge within two frames, 95 times in 100', async ({ page }) => {
+	await page.goto(`${board.url}/rehearse`);
+	await page.getByRole('button', { name: 'Begin' }).click();
+	await expect(page.getByText('go', { exact: true })).toBeVisible();
+	const lever = page.getByRole('slider', { name: 'Lever' });
+	const box = await lever.boundingBox();
+	if (box === null) throw new Error('no lever');
+	const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+	await page.mouse.move(x, y);
+	await page.mouse.down();
+	for (let n = 1; n <= 150; n++) await page.mouse.move(x, y - 60 * Math.sin(n / 24));
+	await page.mouse.up();
+	const said = page.locator('[data-lever-lag-frames]');
+	await expect(said).toBeVisible();
+	const frames = Number(await said.getAttribute('data-lever-lag-frames'));
+	console.log(`lever to drawn gauge: 95 in 100 within ${frames} frames; ${(await said.textContent())?.trim()}`);
+	expect(frames).toBeGreaterThan(0);
+	if (!isMachineBusy()) expect(frames).toBeLessThanOrEqual(2);
 });

@@ -45,7 +45,7 @@ describe('countWord(timeS)', () => {
 describe('gaugeRows(panel, task)', () => {
 	it('is "not measured" before the first sample and stands against the walls of the task after', () => {
 		expect(gaugeRows(null, task).map(({ reading }) => reading.state)).toEqual(['missing', 'missing', 'missing']);
-		const panel = { leverPct: 80, torquePct: 100.1, nrPct: 97, ngPct: 95, totC: 700 };
+		const panel = { leverPct: 80, torquePct: 100.1, nrPct: 97, ngPct: 95, totC: 700, vibrationIps: 0.06 };
 		const rows = gaugeRows(panel, task);
 		expect(rows.map(({ id, reading }) => [id, reading.state])).toEqual([
 			['torque', 'outside'],
@@ -57,7 +57,7 @@ describe('gaugeRows(panel, task)', () => {
 
 describe('gasGeneratorWords(panel)', () => {
 	it('gives the number once there is one', () => {
-		const panel = { leverPct: 80, torquePct: 80, nrPct: 100, ngPct: 95.04, totC: 700 };
+		const panel = { leverPct: 80, torquePct: 80, nrPct: 100, ngPct: 95.04, totC: 700, vibrationIps: 0.06 };
 		expect(gasGeneratorWords(panel)).toBe('gas generator 95.0 %, no limit here');
 		expect(gasGeneratorWords(null)).toBe('gas generator not read yet, no limit here');
 	});

@@ -11,6 +11,7 @@ export {
 	type RampLimits,
 	type RampTask,
 } from './attempt/task.js';
+export { noTrouble, type Trouble } from './attempt/trouble.js';
 export { type RehearsedCheck, rehearseCheck } from './check/rehearse-check.js';
 export { type AirRatios, airRatios, type Conditions, calmDay } from './conditions.js';
 export { type EngineState, ngForPowerPct, shaftPowerW } from './engine/gas-generator.js';

@@ -319,6 +319,17 @@ describe('access to a host', () => {
 			expect((await post(hangar.url, '/api/records', fileOf(check))).body.code).toBe('not-crew-here');
 		});
 
+		it('[RLY-46] an instructor brings a rehearsal, and nothing else', async () => {
+			const teacher = await person('instructor');
+			await enrol(crew.check, teacher, 'instructor');
+			await hangar.relay.adopt(crew.check.record, crew.check.set.inOrder());
+			const asked = { host: hangar.relay.publicKey, role: 'instructor' } as const;
+			const lesson = await openCheck(teacher, { ...asked, purpose: 'rehearsal' });
+			expect((await post(hangar.url, '/api/records', fileOf(lesson))).status).toBe(200);
+			const flight = await openCheck(teacher, asked);
+			expect((await post(hangar.url, '/api/records', fileOf(flight))).body.code).toBe('host-not-enrolled');
+		});
+
 		it('[RLY-46] a check that does not name this host is refused, with the key to enrol', async () => {
 			const check = await openCheck(crew.pilot, { role: 'pilot' });
 			expect(await post(hangar.url, '/api/records', fileOf(check))).toEqual({

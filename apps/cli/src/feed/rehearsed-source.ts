@@ -19,6 +19,7 @@ const units: Readonly<Record<GaugeName, string>> = {
 	nrPct: '%',
 	ngPct: '%',
 	totC: '°C',
+	vibrationIps: 'ips',
 };
 
 /** The gauges of one attempt at the two-second ramp, flown by a scripted pilot. */

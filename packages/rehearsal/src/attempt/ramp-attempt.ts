@@ -5,6 +5,7 @@ import { type Draw, seededDraw } from '../random.js';
 import type { SimulatedType } from '../type.js';
 import { LookAhead } from './look-ahead.js';
 import { type GaugeName, gaugeNames, ouzel3Gauges, type RampTask } from './task.js';
+import { noTrouble, type Trouble, vibrationIps } from './trouble.js';
 
 export interface AttemptSetting {
 	readonly type: SimulatedType;
@@ -40,9 +41,18 @@ export class RampAttempt {
 		nrPct: [],
 		ngPct: [],
 		totC: [],
+		vibrationIps: [],
 	};
+	#trouble: Trouble = noTrouble;
 	#state: HelicopterState;
-	#panel: Panel = { leverPct: null, torquePct: null, nrPct: null, ngPct: null, totC: null };
+	#panel: Panel = {
+		leverPct: null,
+		torquePct: null,
+		nrPct: null,
+		ngPct: null,
+		totC: null,
+		vibrationIps: null,
+	};
 	#steps = 0;
 
 	/** Begins settled at the lever's start, with the count-in before it. */
@@ -51,13 +61,17 @@ export class RampAttempt {
 		this.conditions = conditions;
 		this.#type = type;
 		// a row of numbers for each gauge, so that one gauge's lost samples don't shift another's scatter
-		const gauge = (name: GaugeName) => new Gauge(ouzel3Gauges[name], seededDraw(Math.floor(draw() * 2 ** 31)));
+		const row = () => Math.floor(draw() * 2 ** 31);
+		const gauge = (name: GaugeName, seed = row()) => new Gauge(ouzel3Gauges[name], seededDraw(seed));
+		const leverSeed = row();
 		this.#gauges = {
-			leverPct: gauge('leverPct'),
+			leverPct: gauge('leverPct', leverSeed),
 			torquePct: gauge('torquePct'),
 			nrPct: gauge('nrPct'),
 			ngPct: gauge('ngPct'),
 			totC: gauge('totC'),
+			// from the lever's, so that everything drawn after the gauges is as it was before this one
+			vibrationIps: gauge('vibrationIps', leverSeed ^ 0x2545f491),
 		};
 		this.#ahead = new LookAhead(task.limits.torquePct, task.lookAheadS);
 		this.#state = settledAt(type, task.fromPct, conditions);
@@ -74,7 +88,20 @@ export class RampAttempt {
 
 	/** Torque will pass its line soon at its present rate. */
 	get isWarned(): boolean {
-		return this.#ahead.isWarned;
+		return this.#ahead.isWarned && !this.#trouble.isWarningSilent;
+	}
+
+	get trouble(): Trouble {
+		return this.#trouble;
+	}
+
+	/** Lets something go wrong, or no longer, from the next step on. */
+	set trouble(trouble: Trouble) {
+		const { frozenGauge } = this.#trouble;
+		this.#trouble = trouble;
+		if (trouble.frozenGauge === frozenGauge) return;
+		if (frozenGauge !== null) this.#gauges[frozenGauge].thaw();
+		if (trouble.frozenGauge !== null) this.#gauges[trouble.frozenGauge].freeze();
 	}
 
 	get panel(): Panel {
@@ -99,6 +126,7 @@ export class RampAttempt {
 				nrPct: [...this.#columns.nrPct],
 				ngPct: [...this.#columns.ngPct],
 				totC: [...this.#columns.totC],
+				vibrationIps: [...this.#columns.vibrationIps],
 			},
 		};
 	}
@@ -111,6 +139,7 @@ export class RampAttempt {
 			nrPct,
 			ngPct: engine.ngPct,
 			totC: engine.totC,
+			vibrationIps: vibrationIps(torquePct, nrPct, this.#trouble),
 		};
 		const clockS = this.#steps * stepS;
 		const samples = gaugeNames.map((name): readonly [GaugeName, GaugeSample | null] => [

@@ -48,9 +48,9 @@ export function ouzel3Ramp(targetS: number, limits: RampLimits = ouzel3Limits): 
 	};
 }
 
-export type GaugeName = 'leverPct' | 'torquePct' | 'nrPct' | 'ngPct' | 'totC';
+export type GaugeName = 'leverPct' | 'torquePct' | 'nrPct' | 'ngPct' | 'totC' | 'vibrationIps';
 
-export const gaugeNames: readonly GaugeName[] = ['leverPct', 'torquePct', 'nrPct', 'ngPct', 'totC'];
+export const gaugeNames: readonly GaugeName[] = ['leverPct', 'torquePct', 'nrPct', 'ngPct', 'totC', 'vibrationIps'];
 
 /** Invented gauges on one clock, with rare lost samples. The thermocouple's own lag is the engine's. */
 export const ouzel3Gauges: Readonly<Record<GaugeName, GaugeFigures>> = {
@@ -59,4 +59,5 @@ export const ouzel3Gauges: Readonly<Record<GaugeName, GaugeFigures>> = {
 	nrPct: { lagS: 0.05, noiseSd: 0.04, resolution: 0.1, rateHz: 50, dropShare: 0.002 },
 	ngPct: { lagS: 0.05, noiseSd: 0.05, resolution: 0.1, rateHz: 50, dropShare: 0.002 },
 	totC: { lagS: 0.05, noiseSd: 0.6, resolution: 1, rateHz: 50, dropShare: 0.002 },
+	vibrationIps: { lagS: 0.2, noiseSd: 0.006, resolution: 0.01, rateHz: 50, dropShare: 0.002 },
 };

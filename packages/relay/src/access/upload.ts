@@ -16,13 +16,14 @@ export interface UploadPorts {
 	readonly welcome: Welcome | null;
 }
 
-/** Roles whose bearers may bring a new check to a host where they are known. */
+/** Roles whose bearers may bring a new check to a host where they are known; an instructor, a rehearsal only. */
 const CREW: readonly string[] = ['pilot', 'engineer'] satisfies Role[];
+const TEACHERS: readonly string[] = [...CREW, 'instructor'];
 
 /**
  * Takes a record that somebody brings. The file proves itself: its creator signed the enrolment of this very host, and
- * is pilot or engineer in a record that is here, or was welcomed by the operator as the first; who carries it does not
- * matter. @rule RLY-46
+ * is pilot or engineer (for a rehearsal, or instructor) in a record that is here, or was welcomed by the operator as the
+ * first; who carries it does not matter. @rule RLY-46
  * @param text the record file, or its text as one JSON string
  */
 export async function takeUpload({ hall, store, host, welcome }: UploadPorts, text: string): Promise<Answer> {
@@ -31,8 +32,9 @@ export async function takeUpload({ hall, store, host, welcome }: UploadPorts, te
 	const trust = trustOf(imported.value.set);
 	if (trust.roleOf(host.fingerprint) !== 'host') return refused(409, 'host-not-enrolled', { hostKey: host.publicKey });
 	const known = trust.creator === null ? [] : await store.memberships(trust.creator);
+	const may = trust.purpose === 'rehearsal' ? TEACHERS : CREW;
 	const isWelcome = trust.creator !== null && welcome?.admits(trust.creator) === true;
-	if (!isWelcome && !known.some(({ role, revoked }) => !revoked && CREW.includes(role)))
+	if (!isWelcome && !known.some(({ role, revoked }) => !revoked && may.includes(role)))
 		return refused(403, 'not-crew-here');
 	return answerOf(imported.value, await adoptFile(hall, imported.value));
 }

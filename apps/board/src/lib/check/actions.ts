@@ -12,7 +12,8 @@ export type Done = Result<void, Problem>;
 
 const done: Done = { ok: true, value: undefined };
 
-async function all(...writes: readonly (() => Promise<Result<unknown, Problem>>)[]): Promise<Done> {
+/** Writes one entry after the other. */
+export async function all(...writes: readonly (() => Promise<Result<unknown, Problem>>)[]): Promise<Done> {
 	for (const write of writes) {
 		const written = await write();
 		if (!written.ok) return written;

@@ -1,10 +1,24 @@
-import type { AttemptJudgement, FlownTrace, Panel, RampTask } from '@stillmast/rehearsal';
+import type { AttemptJudgement, Conditions, FlownTrace, Panel, RampTask, Trouble } from '@stillmast/rehearsal';
 
 /** What the page tells the model's worker. */
 export type Told =
-	| { readonly tell: 'begin'; readonly task: RampTask; readonly seed: number }
+	| {
+			readonly tell: 'begin';
+			readonly task: RampTask;
+			readonly seed: number;
+			readonly conditions: Conditions;
+			readonly trouble: Trouble;
+			readonly word: number;
+	  }
+	/** What holds from the next step on; `word` comes back once it does. */
+	| {
+			readonly tell: 'make';
+			readonly conditions: Conditions;
+			readonly trouble: Trouble;
+			readonly word: number;
+	  }
 	/** The lever for the time since the last one: the page's frames are the clock. */
-	| { readonly tell: 'lever'; readonly leverPct: number; readonly forS: number };
+	| { readonly tell: 'lever'; readonly leverPct: number; readonly forS: number; readonly movedAtMs: number | null };
 
 export interface Flown {
 	readonly judgement: AttemptJudgement;
@@ -16,5 +30,13 @@ export interface Flown {
 }
 
 export type Said =
-	| { readonly say: 'now'; readonly timeS: number; readonly panel: Panel; readonly isWarned: boolean }
+	| {
+			readonly say: 'now';
+			readonly timeS: number;
+			readonly panel: Panel;
+			readonly isWarned: boolean;
+			readonly word: number;
+			/** When the hand made the movement that this answers; null when it rested. */
+			readonly movedAtMs: number | null;
+	  }
 	| { readonly say: 'over'; readonly flown: Flown };

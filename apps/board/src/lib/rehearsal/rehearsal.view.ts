@@ -39,6 +39,14 @@ export function gasGeneratorWords(panel: Panel | null): string {
 	});
 }
 
+/** Once-per-rev vibration, which no limit of this task stands on either. */
+export function vibrationWords(panel: Panel | null): string {
+	const ips = panel?.vibrationIps ?? null;
+	return fill(rehearsal.vibration, {
+		value: ips === null ? rehearsal.notYet : `${numberText(ips, { digits: 2 })} ips`,
+	});
+}
+
 /** A finished attempt against its task: two bands of the lever and the three limits. */
 export function verdictRows({ judgement, task }: Flown): readonly WallRow[] {
 	const { limits, targetS, bandS, toPct, endBandPct } = task;
