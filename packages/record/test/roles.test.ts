@@ -9,6 +9,7 @@ import {
 	roles,
 } from '@stillmast/formats/entry';
 import { describe, expect, it } from 'vitest';
+import { mayWriteNow } from '../src/fold/index.js';
 import { EntrySet, fold } from '../src/index.js';
 import { mayWrite, roleTable, writes } from '../src/wire/index.js';
 import { enrolHand, type Hand, openTestRecord } from './world/people.js';
@@ -92,6 +93,39 @@ describe('fold(set): role × kind, generated from the table', () => {
 
 	it('[REC-40] tells who writes at all: everybody but the reviewer', () => {
 		expect(roles.filter((role) => !writes(role))).toEqual(['reviewer']);
+	});
+
+	for (const purpose of purposes) {
+		it(`[REC-44] mayWriteNow(state, key, kind) in a record of purpose ${purpose} says yes exactly where an entry can count`, async () => {
+			const { all, hands, other } = await stage(purpose);
+			for (const role of roles) {
+				const hand = hands.get(role) as Hand;
+				const own = await hand.write('remark', sampleFields(all.record).remark);
+				const state = fold(new EntrySet(all.record, [...all.inOrder(), ...hand.set.inOrder()]));
+				for (const kind of kinds) {
+					if (kind === 'opened') continue;
+					// Of somebody else's entry or of one's own: whichever may stand.
+					const of = [other.hash, own.hash].map((target) => sampleFields(all.record, target)[kind]);
+					const tries = kind === 'strike' ? of : of.slice(0, 1);
+					const counted = [];
+					for (const fields of tries) counted.push(await counts(all, hand, kind, fields));
+					expect(mayWriteNow(state, hand.key.fingerprint, kind), `${role} ${kind}`).toBe(counted.includes(true));
+				}
+			}
+		});
+	}
+
+	it('[REC-44] nothing may be written by a key that is not enrolled, or is revoked', async () => {
+		const creator = await openTestRecord();
+		const pilot = await enrolHand(creator, 'pilot', 2);
+		const before = fold(creator.set);
+		expect(mayWriteNow(before, pilot.key.fingerprint, 'reading')).toBe(true);
+		await creator.write('revoked', { key: pilot.key.fingerprint, heads: [], reason: 'tablet lost' });
+		const after = fold(creator.set);
+		for (const kind of kinds) {
+			expect(mayWriteNow(after, pilot.key.fingerprint, kind), kind).toBe(false);
+			expect(mayWriteNow(after, 'A'.repeat(43), kind), kind).toBe(false);
+		}
 	});
 
 	it('[REC-40] mayWrite(role, kind, facts) says no for the reviewer whatever the facts', () => {

@@ -19,4 +19,4 @@ export {
 export { carriesUpdate, decodeMessage, encodeMessage, type WireProblem } from './codec.js';
 export { FragmentAssembler, type FragmentProblem, frames } from './fragment.js';
 export { type ChainHead, type Draft, type Feed, type Hello, messageTypes, type WireMessage } from './message.js';
-export { mayWrite, type RoleFacts, type RoleRule, roleTable, writes } from './role-table.js';
+export { mayWrite, mayWriteSome, type RoleFacts, type RoleRule, roleTable, writes } from './role-table.js';

@@ -106,6 +106,14 @@ export function mayWrite(role: Role, kind: Kind, facts: RoleFacts): boolean {
 	}
 }
 
+/**
+ * May a writer of `role` write anything of `kind`, whatever else must be true of the entry? What screens offer and what
+ * a host lets through; which entry of the kind may stand is for `mayWrite`.
+ */
+export function mayWriteSome(role: Role, kind: Kind, facts: Pick<RoleFacts, 'purpose' | 'creator'>): boolean {
+	return [true, false].some((own) => mayWrite(role, kind, { ...facts, own, reasoned: true }));
+}
+
 /** Roles that may write anything at all; from the others the relay takes no updates. */
 export function writes(role: Role): boolean {
 	return Object.values(roleTable).some((row) => row[role] !== 'no' && row[role] !== 'as-proposal');

@@ -1,5 +1,5 @@
-import { isKind, type Kind, type Purpose, type Role } from '@stillmast/formats/entry';
-import { mayWrite, roleTable } from '@stillmast/record/wire';
+import { isKind, type Kind } from '@stillmast/formats/entry';
+import { mayWriteSome, roleTable } from '@stillmast/record/wire';
 import type { Visitor } from '../room/seat.js';
 import type { Trust } from '../room/trust.js';
 
@@ -8,7 +8,7 @@ export function visitorOf(trust: Trust, key: string): Visitor | null {
 	const { purpose, creator } = trust;
 	const role = trust.roleOf(key);
 	if (role === null || purpose === null) return null;
-	const may = (kind: Kind) => writesKind(role, kind, purpose, creator === key);
+	const may = (kind: Kind) => mayWriteSome(role, kind, { purpose, creator: creator === key });
 	return {
 		key,
 		role,
@@ -16,9 +16,4 @@ export function visitorOf(trust: Trust, key: string): Visitor | null {
 		feeds: may('trace'),
 		drafts: may('narrative'),
 	};
-}
-
-/** May this role write the kind at all, whatever else is true of an entry? */
-function writesKind(role: Role, kind: Kind, purpose: Purpose, creator: boolean): boolean {
-	return [true, false].some((own) => mayWrite(role, kind, { purpose, creator, own, reasoned: true }));
 }

@@ -2,7 +2,7 @@ import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { Card } from '@stillmast/formats/card';
 import type { Kind, Role } from '@stillmast/formats/entry';
 import type { TypeData } from '@stillmast/formats/type-data';
-import { mayWrite, type RecordState } from '@stillmast/record';
+import { mayWriteNow, type RecordState } from '@stillmast/record';
 import { type EntryPlace, openSession, type Session, type SessionStatus } from '@stillmast/record/client';
 import { createSubscriber } from 'svelte/reactivity';
 import type { Device } from './device.js';
@@ -42,12 +42,9 @@ export class LiveCheck {
 		return this.state.people.get(this.pen.key.fingerprint)?.role ?? null;
 	}
 
-	/** May this pen write new entries of a kind of its own? False until its enrolment is here. */
+	/** May this pen write new entries of a kind of its own? False until its enrolment is here, and once it is revoked. */
 	may(kind: Kind): boolean {
-		const { role, state } = this;
-		const person = state.people.get(this.pen.key.fingerprint);
-		if (role === null || person === undefined || state.purpose === null) return false;
-		return mayWrite(role, kind, { purpose: state.purpose, creator: person.creator, own: true, reasoned: true });
+		return mayWriteNow(this.state, this.pen.key.fingerprint, kind);
 	}
 
 	placeOf(hash: string): EntryPlace | null {
