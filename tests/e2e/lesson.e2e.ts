@@ -11,6 +11,7 @@ async function joinAs(page: Page, link: string, name: string): Promise<void> {
 	await page.getByLabel('Your name').fill(name);
 	await page.getByLabel('A code of your own').fill('2468');
 	await page.getByRole('button', { name: 'Join' }).last().click();
+	await page.getByRole('button', { name: 'The words are the same' }).click();
 }
 
 interface Lesson {
