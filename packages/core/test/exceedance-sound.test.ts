@@ -23,6 +23,12 @@ describe('assessTrace(limits, columns, rows) against continuous truths', () => {
 		expect(counts.excursions).toBeGreaterThan(2 * truths);
 	});
 
+	it('[EXC-8] [EXC-9] truths that once went wrong: a sum with a part of it in a gap, a band passed for a moment', () => {
+		const own = noCounts();
+		for (const seed of [71_328, 72_661]) study(seed, own, noCounts());
+		expect(own).toMatchObject({ truths: 2, underCalls: 0, falseProofs: 0, violatedRanges: 0, uncovered: 0 });
+	});
+
 	it('truths that break the shortest time are told wrong only now and then, and the share is known', () => {
 		expect(broken.lines).toBeGreaterThan(truths);
 		// Measured: see docs/methods/exceedance.md.
