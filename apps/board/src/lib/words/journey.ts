@@ -54,6 +54,8 @@ export const journey = {
 		cockpit: 'Cockpit',
 		workshop: 'Workshop',
 		review: 'Review',
+		print: 'Print',
+		'write-in': 'Write in',
 		aircraft: 'Aircraft',
 	},
 	header: {

@@ -1,0 +1,83 @@
+import type { CardField } from '@stillmast/formats/card';
+import { placeOf } from '$lib/check/place.view.js';
+import type { LiveCheck } from '$lib/live/live-check.svelte.js';
+import { fill } from '$lib/words/fill.js';
+import { writeIn } from '$lib/words/paper.js';
+
+/** Every value copied from a card that was filled in by hand says so. */
+const fromPaper = { source: 'paper' } as const;
+
+/** Largest amplitude and value that the page takes; the same as the pad's. */
+const most = { amplitudeIps: 9.99, phaseDeg: 359, number: 100_000 } as const;
+
+/** The write-in page: what was written on paper goes into the record, in the order of the card. */
+export class WriteIn {
+	readonly check: LiveCheck;
+	trouble: string | null = $state(null);
+
+	constructor(check: LiveCheck) {
+		this.check = check;
+	}
+
+	get mayWrite(): boolean {
+		return this.check.may('reading');
+	}
+
+	/** The open flight, or the number the next one gets. */
+	get flight(): { readonly number: number; readonly run: number; readonly isOpen: boolean } {
+		const { flight, run, isFlying } = placeOf(this.check.state, this.check.card);
+		return isFlying ? { number: flight, run, isOpen: true } : { number: flight + 1, run: 1, isOpen: false };
+	}
+
+	async begin(): Promise<void> {
+		const { number: flight } = this.flight;
+		const { session } = this.check;
+		await this.#tell(session.write('flight', { flight, state: 'opened' }, fromPaper));
+		await this.#tell(session.write('run', { flight, run: 1, state: 'begun', regime: null }, fromPaper));
+	}
+
+	async close(): Promise<void> {
+		const { number: flight, run } = this.flight;
+		const { session } = this.check;
+		await this.#tell(session.write('run', { flight, run, state: 'ended', regime: null }, fromPaper));
+		await this.#tell(session.write('flight', { flight, state: 'closed' }, fromPaper));
+	}
+
+	/** @param texts amplitude and phase, or the number; comma and point both count as the decimal mark */
+	async keep(field: CardField, step: string, texts: readonly string[]): Promise<void> {
+		const { number: flight, run } = this.flight;
+		const { session } = this.check;
+		if (field.kind === 'vibration') {
+			const amplitudeIps = this.#number(texts[0], most.amplitudeIps);
+			const phaseDeg = (texts[1] ?? '').trim() === '' ? null : this.#number(texts[1], most.phaseDeg);
+			if (amplitudeIps === undefined || phaseDeg === undefined) return;
+			const { rotor, channel } = field;
+			await this.#tell(session.write('vibration', { flight, run, rotor, channel, amplitudeIps, phaseDeg }, fromPaper));
+		} else if (field.kind === 'number') {
+			const value = this.#number(texts[0], most.number);
+			if (value === undefined) return;
+			const { id: subject, unit, resolution } = field;
+			await this.#tell(session.write('reading', { flight, run, step, subject, value, unit, resolution }, fromPaper));
+		} else if (field.kind === 'done') {
+			const { id: subject } = field;
+			await this.#tell(session.write('reading', { flight, run, step, subject, value: true, unit: '' }, fromPaper));
+		}
+	}
+
+	async stepDone(step: string): Promise<void> {
+		const { number: flight } = this.flight;
+		await this.#tell(this.check.session.write('step', { flight, step, state: 'done' }, fromPaper));
+	}
+
+	#number(text: string | undefined, high: number): number | undefined {
+		const value = Number((text ?? '').trim().replace(',', '.'));
+		const isRight = (text ?? '').trim() !== '' && Number.isFinite(value) && value >= 0 && value <= high;
+		this.trouble = isRight ? null : fill(writeIn.bad, { low: '0', high: String(high) });
+		return isRight ? value : undefined;
+	}
+
+	async #tell(written: ReturnType<LiveCheck['session']['write']>): Promise<void> {
+		const done = await written;
+		this.trouble = done.ok ? null : fill(writeIn.failed, { reason: done.problem.code });
+	}
+}
