@@ -2,7 +2,7 @@ import type { Card, CardField } from '@stillmast/formats/card';
 import type { EntryOf } from '@stillmast/formats/entry';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { ReadingGroup, RecordState, VibrationGroup } from '@stillmast/record';
-import type { PenName } from '$lib/parts/written/pen.js';
+import { type PenName, penInitial } from '$lib/parts/written/pen.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
 import type { DecimalMark } from '$lib/words/number.js';
@@ -13,6 +13,7 @@ import { channelWords } from './wall-rows.view.js';
 /** One line of the card as flown in one flight: what the pilot wrote at the left, the engineer and support at the right. */
 export interface ReviewLine {
 	readonly id: string;
+	readonly stepId: string;
 	readonly step: string;
 	readonly what: string;
 	readonly left: readonly Wrote[];
@@ -24,6 +25,10 @@ export interface ReviewLine {
 export interface Wrote {
 	readonly hash: string;
 	readonly text: string;
+	/** Key that wrote it. */
+	readonly by: string;
+	/** Why it was struck out; null while it counts. */
+	readonly reason: string | null;
 	readonly pen: PenName | null;
 	readonly time: string;
 	readonly isStruck: boolean;
@@ -41,6 +46,7 @@ export function reviewLines(
 ): ReviewLine[] {
 	const added = new Set(state.signing.added);
 	const struck = struckValues(state);
+	const reasons = new Map(state.of.strike.map(({ target, reason }) => [target, reason]));
 	return card.steps.flatMap((step) =>
 		step.fields.map((field) => {
 			const group = groupOf(state, field, flight);
@@ -48,6 +54,8 @@ export function reviewLines(
 			const wrote = values.map((entry) => ({
 				hash: entry.hash,
 				text: entryText(entry, mark),
+				by: entry.by,
+				reason: reasons.get(entry.hash) ?? null,
 				pen: penOf(state, entry.by),
 				time: clockText(entry.at),
 				isStruck: struck.includes(entry),
@@ -55,6 +63,7 @@ export function reviewLines(
 			}));
 			return {
 				id: `${step.id}/${field.id}`,
+				stepId: step.id,
 				step: step.title,
 				what: whatOf(field, typeData),
 				left: wrote.filter(({ pen }) => pen === 'pilot'),
@@ -102,7 +111,7 @@ function agreedWords(
 	if (group === undefined || group.agree === null || group.holds === null) return null;
 	return fill(journey.review.agreed, {
 		value: entryText(group.holds, mark),
-		pen: penOf(state, group.agree.by) === 'pilot' ? 'P' : 'E',
+		pen: penInitial(penOf(state, group.agree.by)),
 		time: clockText(group.agree.at),
 	});
 }

@@ -31,7 +31,7 @@ export interface SlipSpoke {
 /** Half the side of the drawing, in its own units. */
 export const slipHalf = 100;
 const spokeEnd = 52;
-const textAt = 74;
+const textAt = 76;
 
 /** `null` when nothing is planned on this rotor. */
 export function headSlip(rotor: RotorData, state: RotorState | undefined): HeadSlip | null {

@@ -56,6 +56,7 @@ export const journey = {
 		review: 'Review',
 		print: 'Print',
 		'write-in': 'Write in',
+		'pass-on': 'Pass on',
 		aircraft: 'Aircraft',
 	},
 	header: {
@@ -193,6 +194,9 @@ export const journey = {
 		engineerWrote: 'E and S wrote',
 		card: 'The card, line by line',
 		file: 'Record file',
+		earlier: 'Earlier',
+		later: 'Later',
+		wholeCard: 'the whole card',
 		check: 'Check signatures',
 		print: 'Print',
 		agreed: 'agreed {value} ({pen} {time})',
