@@ -40,7 +40,7 @@ test('a flight is stopped early, the next person reads what is left and goes on 
 	await engineer.getByRole('link', { name: 'Pass on' }).click();
 	await expect(engineer.getByText('Shift ends.')).toBeVisible();
 	// who wrote what is told by device: last heard, entries here
-	await expect(engineer.locator('[data-device="pilot"]').filter({ hasText: 'Demo pilot' })).toContainText(
+	await expect(engineer.locator('[data-device="pilot"]').filter({ hasText: /^Demo pilot/ })).toContainText(
 		/last heard \d\d:\d\dZ, \d+ entries here/,
 	);
 	await engineer.getByRole('button', { name: 'Go on with this check' }).click();
