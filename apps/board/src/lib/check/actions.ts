@@ -72,6 +72,16 @@ export function finishStep(session: Writer, at: AtStep, state: 'done' | 'later',
 	return all(() => session.write('step', { flight: at.flight, step: at.step, state, ...said }));
 }
 
+/** A condition kept for a time: whole, or left too early. */
+export function writeHold(
+	session: Writer,
+	at: AtStep,
+	held: { readonly field: string; readonly neededS: number; readonly heldS: number; readonly complete: boolean },
+): Promise<Done> {
+	const because = held.complete ? {} : { because: ['left'] };
+	return all(() => session.write('hold', { ...at, ...held, ...because }));
+}
+
 /** One tap at a moment worth finding again. `text` says more: "measured" keeps the time, the number follows. */
 export function mark(session: Writer, at: AtStep, text?: string): Promise<Done> {
 	const said = text === undefined ? {} : { text };

@@ -1,9 +1,13 @@
-import type { Card, CardFieldOf, CardStep } from '@stillmast/formats/card';
+import { type Card, type CardField, type CardFieldOf, type CardStep, fieldSubjects } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { RecordState } from '@stillmast/record';
-import type { PadRule } from '$lib/parts/pad/pad.view.js';
 import type { WallRow } from '$lib/parts/wall/wall.view.js';
+import { fill } from '$lib/words/fill.js';
+import { glass } from '$lib/words/glass.js';
 import { type DecimalMark, numberText } from '$lib/words/number.js';
+import { type Ask, digitsOf } from './ask.js';
+import { type RampFace, rampFace } from './ramp-face.view.js';
+import { partWords, type TimedPart, timedParts } from './timed-parts.view.js';
 import { channelWords, wallRows } from './wall-rows.view.js';
 
 /** One step on the glass: what to hold, which limits belong to it, what is written so far, what can be written. */
@@ -14,6 +18,13 @@ export interface StepFace {
 	readonly rows: readonly WallRow[];
 	readonly done: readonly DoneField[];
 	readonly writable: readonly WritableField[];
+	/** What is held for a time, in the order flown; empty for other steps. */
+	readonly timed: readonly TimedPart[];
+	/** What a hold wants confirmed before it counts. */
+	readonly confirmed: readonly DoneField[];
+	readonly ramp: RampFace | null;
+	/** Words of one's own: written after landing, never on the glass. */
+	readonly texts: readonly { readonly id: string; readonly name: string }[];
 }
 
 export interface LimitWords {
@@ -31,8 +42,11 @@ export interface DoneField {
 }
 
 export interface WritableField {
-	readonly field: CardFieldOf<'number' | 'vibration'>;
+	readonly id: string;
+	readonly ask: Ask;
 	readonly label: string;
+	/** Part of the field it belongs to, such as `on` of a consumer; null when it has none. */
+	readonly part: string | null;
 	/** What stands now, with its unit; null when nothing does. */
 	readonly written: string | null;
 }
@@ -59,31 +73,41 @@ export function stepFace(input: FaceInput, stepId: string): StepFace | null {
 			if (rotor === undefined) return [];
 			return wallRows(state, rotor, { flight, run }, [field.channel]).map((row) => ({ ...row, id: field.id }));
 		}),
-		done: step.fields.flatMap((field) =>
+		done: step.fields.flatMap((field) => (field.kind === 'done' ? [doneField(input, field.id, field.name)] : [])),
+		writable: step.fields.flatMap((field) => writableFields(input, field)),
+		timed: timedParts(state, typeData, step, flight),
+		confirmed: step.fields.flatMap((field) =>
 			field.kind === 'done'
-				? [{ id: field.id, name: field.name, isDone: readingOf(input, field.id)?.holds?.value === true }]
-				: [],
+				? []
+				: fieldSubjects(field, typeData)
+						.filter(({ asks }) => asks === 'confirmation')
+						.map(({ subject, name }) => doneField(input, subject, name)),
 		),
-		writable: step.fields.flatMap((field) =>
-			field.kind === 'number' || field.kind === 'vibration'
-				? [{ field, label: fieldLabel(field, typeData), written: writtenText(input, field) }]
-				: [],
-		),
+		ramp: rampFace(state, typeData, step, flight),
+		texts: step.fields.flatMap((field) => (field.kind === 'text' ? [{ id: field.id, name: field.name }] : [])),
 	};
 }
 
-/** Range and decimals of a field's number, and what the pad asks for first. */
-export function padRuleOf(field: WritableField['field'], part: 'amplitude' | 'phase', mark: DecimalMark): PadRule {
-	if (field.kind === 'number') return { low: 0, high: 100_000, digits: 1, unit: field.unit, mark };
-	return part === 'amplitude'
-		? { low: 0, high: 9.99, digits: 2, unit: 'ips', mark }
-		: { low: 0, high: 359, digits: 0, unit: '\u00b0', mark };
+function doneField(input: FaceInput, id: string, name: string): DoneField {
+	return { id, name, isDone: readingOf(input, id)?.holds?.value === true };
 }
 
-function fieldLabel(field: WritableField['field'], typeData: TypeData): string {
-	if (field.kind === 'number') return field.name;
-	const rotor = typeData.rotors.find(({ id }) => id === field.rotor);
-	return rotor === undefined ? field.channel : channelWords(rotor, field.channel);
+function writableFields(input: FaceInput, field: CardField): WritableField[] {
+	const { typeData, mark } = input;
+	if (field.kind === 'vibration') {
+		const rotor = typeData.rotors.find(({ id }) => id === field.rotor);
+		const label = rotor === undefined ? field.channel : channelWords(rotor, field.channel);
+		const ask = { kind: 'vibration', rotor: field.rotor, channel: field.channel } as const;
+		return [{ id: field.id, ask, label, part: null, written: vibrationText(input, field) }];
+	}
+	return fieldSubjects(field, typeData).flatMap(({ subject, name, unit, resolution, asks, part }) => {
+		if (asks !== 'number' || resolution === null) return [];
+		const value = readingOf(input, subject)?.holds?.value;
+		const written =
+			typeof value === 'number' ? `${numberText(value, { digits: digitsOf(resolution), mark })} ${unit}` : null;
+		const label = part === null ? name : fill(glass.part, { part: partWords(part), name });
+		return [{ id: subject, ask: { kind: 'number', subject, unit, resolution } as const, label, part, written }];
+	});
 }
 
 function limitWords(typeData: TypeData, lineId: string, mark: DecimalMark): LimitWords[] {
@@ -100,12 +124,7 @@ function readingOf({ state, flight, run }: FaceInput, subject: string) {
 	);
 }
 
-function writtenText(input: FaceInput, field: WritableField['field']): string | null {
-	const { state, flight, run, mark } = input;
-	if (field.kind === 'number') {
-		const value = readingOf(input, field.id)?.holds?.value;
-		return typeof value === 'number' ? `${numberText(value, { digits: 1, mark })} ${field.unit}` : null;
-	}
+function vibrationText({ state, flight, run, mark }: FaceInput, field: CardFieldOf<'vibration'>): string | null {
 	const held = state.vibrations.find(
 		(group) =>
 			group.rotor === field.rotor && group.channel === field.channel && group.flight === flight && group.run === run,

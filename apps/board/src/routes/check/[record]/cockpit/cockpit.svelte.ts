@@ -4,27 +4,44 @@ import {
 	endFlight,
 	finishStep,
 	mark,
+	writeHold,
 	writeReading,
 	writeVibration,
 } from '$lib/check/actions.js';
 import { type Place, placeOf } from '$lib/check/place.view.js';
+import { calledAttempt, type SeenExtreme } from '$lib/check/ramp-face.view.js';
 import { type StepFace, stepFace, type WritableField } from '$lib/check/step-face.view.js';
+import type { TimedPart } from '$lib/check/timed-parts.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
+import { glass } from '$lib/words/glass.js';
 import type { DecimalMark } from '$lib/words/number.js';
+import { RampCall } from './ramp-call.svelte.js';
+import { SteadyClock } from './steady-clock.svelte.js';
 
-/** What the glass asks for: the step itself, which number, its amplitude, or its phase. */
+/** A movement that was timed and is not written yet: what was seen on the way may still be added. */
+export interface FlownRamp {
+	readonly calledS: number;
+	readonly seen: ReadonlyMap<SeenExtreme, number>;
+}
+
+/** What the glass asks for: the step itself, which number, its amplitude, its phase, or what was seen in a movement. */
 export type Face =
 	| { readonly face: 'step' }
 	| { readonly face: 'card' }
 	| { readonly face: 'quiet' }
 	| { readonly face: 'choose' }
 	| { readonly face: 'number'; readonly field: WritableField }
-	| { readonly face: 'phase'; readonly field: WritableField; readonly amplitudeIps: number };
+	| { readonly face: 'phase'; readonly field: WritableField; readonly amplitudeIps: number }
+	| { readonly face: 'ramp' }
+	| { readonly face: 'flown'; readonly flown: FlownRamp }
+	| { readonly face: 'seen'; readonly flown: FlownRamp; readonly one: SeenExtreme };
 
 /** The cockpit of one page: which step is on the glass, and what a tap writes. */
 export class Cockpit {
 	readonly check: LiveCheck;
 	readonly mark: DecimalMark;
+	readonly clock: SteadyClock;
+	readonly call: RampCall;
 	face: Face = $state.raw({ face: 'step' });
 	/** Chosen by hand; null follows the card. */
 	#chosenStep: string | null = $state(null);
@@ -35,6 +52,10 @@ export class Cockpit {
 	constructor(check: LiveCheck, mark: DecimalMark) {
 		this.check = check;
 		this.mark = mark;
+		this.call = new RampCall(check.nowMs);
+		this.clock = new SteadyClock(check.nowMs, ({ id, ...held }) => {
+			void this.#run(writeHold(check.session, this.#at, { field: id, ...held }));
+		});
 	}
 
 	/** This pen writes into the card; others read along. */
@@ -62,21 +83,34 @@ export class Cockpit {
 		return this.place.nextStepId === null;
 	}
 
-	choose(stepId: string): void {
-		this.#chosenStep = stepId;
-		this.face = { face: 'step' };
-		this.markedAt = null;
+	/** What is held now, else what is to be held next. */
+	get timedNow(): TimedPart | null {
+		const timed = this.stepFace?.timed ?? [];
+		const running = timed.find(({ id }) => id === this.clock.runningId);
+		return running ?? timed.find(({ isHeld }) => !isHeld) ?? null;
 	}
 
-	/** Goes straight to the only number of a step, else asks which. */
+	choose(stepId: string): void {
+		this.#leave();
+		this.#chosenStep = stepId;
+		this.face = { face: 'step' };
+	}
+
+	/** Goes to the next number that is missing: of the part that was held last, else of the step; else asks which. */
 	write(): void {
-		const writable = this.stepFace?.writable ?? [];
+		const { writable = [], timed = [] } = this.stepFace ?? {};
 		const only = writable.length === 1 ? writable[0] : undefined;
-		this.face = only === undefined ? { face: 'choose' } : { face: 'number', field: only };
+		const heldParts = timed.filter(({ isHeld, id }) => isHeld || id === this.clock.runningId).map(({ part }) => part);
+		const missing =
+			timed.length === 0
+				? undefined
+				: writable.find(({ written, part }) => written === null && heldParts.includes(part));
+		const next = only ?? missing;
+		this.face = next === undefined ? { face: 'choose' } : { face: 'number', field: next };
 	}
 
 	pick(fieldId: string): void {
-		const field = this.stepFace?.writable.find((one) => one.field.id === fieldId);
+		const field = this.stepFace?.writable.find(({ id }) => id === fieldId);
 		if (field !== undefined) this.face = { face: 'number', field };
 	}
 
@@ -90,29 +124,31 @@ export class Cockpit {
 	}
 
 	backToStep(): void {
+		if (this.face.face === 'flown') void this.keepFlown();
+		this.call.close();
 		this.face = { face: 'step' };
 	}
 
 	keep(value: number): void {
 		const face = this.face;
-		if (face.face === 'number' && face.field.field.kind === 'vibration') {
+		if (face.face === 'number' && face.field.ask.kind === 'vibration') {
 			this.face = { face: 'phase', field: face.field, amplitudeIps: value };
-		} else if (face.face === 'number') {
-			const { field } = face.field;
-			if (field.kind !== 'number') return;
-			const { id: subject, unit, resolution } = field;
+		} else if (face.face === 'number' && face.field.ask.kind === 'number') {
+			const { subject, unit, resolution } = face.field.ask;
 			void this.#run(writeReading(this.check.session, this.#at, { subject, value, unit, resolution }));
-			this.backToStep();
+			this.#toNextNumber(face.field);
 		} else if (face.face === 'phase') {
 			this.keepVibration(value);
+		} else if (face.face === 'seen') {
+			this.#toNextSeen({ ...face.flown, seen: new Map([...face.flown.seen, [face.one, value]]) });
 		}
 	}
 
 	/** Ends the writing of a vibration reading; `null` where the phase is not known. */
 	keepVibration(phaseDeg: number | null): void {
 		const face = this.face;
-		if (face.face !== 'phase' || face.field.field.kind !== 'vibration') return;
-		const { rotor, channel } = face.field.field;
+		if (face.face !== 'phase' || face.field.ask.kind !== 'vibration') return;
+		const { rotor, channel } = face.field.ask;
 		const reading = { rotor, channel, amplitudeIps: face.amplitudeIps, phaseDeg };
 		void this.#run(writeVibration(this.check.session, this.#at, reading));
 		this.#toNextNumber(face.field);
@@ -122,19 +158,46 @@ export class Cockpit {
 		void this.#run(writeReading(this.check.session, this.#at, { subject, value: true, unit: '' }));
 	}
 
+	/** The crew calls the movement: three, two, one, go. */
+	beginRamp(): void {
+		this.face = { face: 'ramp' };
+		this.call.begin();
+	}
+
+	endRamp(): void {
+		const calledS = this.call.end();
+		this.face = calledS === null ? { face: 'step' } : { face: 'flown', flown: { calledS, seen: new Map() } };
+	}
+
+	writeSeen(): void {
+		if (this.face.face === 'flown') this.#toNextSeen(this.face.flown);
+	}
+
+	async keepFlown(): Promise<void> {
+		const ramp = this.stepFace?.ramp ?? null;
+		const face = this.face;
+		if (ramp === null || (face.face !== 'flown' && face.face !== 'seen')) return;
+		const { flight, step } = this.#at;
+		const attempt = calledAttempt(ramp, { flight, step }, face.flown.calledS, face.flown.seen);
+		this.face = { face: 'step' };
+		const written = await this.check.session.write('attempt', attempt);
+		this.trouble = written.ok ? null : written.problem.code;
+	}
+
 	markMoment(text?: string): void {
 		void this.#run(mark(this.check.session, this.#at, text));
 		this.markedAt = `${new Date(this.check.nowMs()).toISOString().slice(11, 19)}Z`;
 	}
 
 	async next(state: 'done' | 'later'): Promise<void> {
+		this.#leave();
 		const { steps } = this.check.card;
 		const index = steps.findIndex(({ id }) => id === this.stepId);
 		const after = steps[index + 1]?.id ?? null;
-		await this.#run(finishStep(this.check.session, this.#at, state, state === 'later' ? 'left for later' : undefined));
+		const reason = state === 'later' ? glass.leftReason : undefined;
+		await this.#run(finishStep(this.check.session, this.#at, state, reason));
 		this.#chosenStep = after;
 		this.face = { face: 'step' };
-		this.markedAt = null;
 	}
 
 	async begin(): Promise<void> {
@@ -143,9 +206,15 @@ export class Cockpit {
 	}
 
 	async end(): Promise<void> {
+		this.#leave();
 		const { flight, run } = this.place;
 		await this.#run(endFlight(this.check.session, flight, run));
 		this.#chosenStep = null;
+	}
+
+	close(): void {
+		this.clock.close();
+		this.call.close();
 	}
 
 	get #at() {
@@ -153,11 +222,28 @@ export class Cockpit {
 		return { flight, run, step: this.stepId };
 	}
 
+	/** A step is left: what is being held or timed in it ends, and nothing that was timed is lost. */
+	#leave(): void {
+		this.clock.stop();
+		this.call.close();
+		void this.keepFlown();
+		this.markedAt = null;
+	}
+
+	#toNextSeen(flown: FlownRamp): void {
+		const one = this.stepFace?.ramp?.seen.find(
+			({ label }) => ![...flown.seen.keys()].some((known) => known.label === label),
+		);
+		this.face = one === undefined ? { face: 'flown', flown } : { face: 'seen', flown, one };
+	}
+
+	/** The next number of the same part, else back to the step. */
 	#toNextNumber(written: WritableField): void {
 		const fields = this.stepFace?.writable ?? [];
-		const index = fields.findIndex((one) => one.field.id === written.field.id);
+		const index = fields.findIndex(({ id }) => id === written.id);
 		const next = fields[index + 1];
-		this.face = next === undefined || next.written !== null ? { face: 'step' } : { face: 'number', field: next };
+		const goesOn = next !== undefined && next.written === null && next.part === written.part;
+		this.face = goesOn ? { face: 'number', field: next } : { face: 'step' };
 	}
 
 	async #run(action: Promise<Done>): Promise<void> {
