@@ -112,7 +112,7 @@ describe('Wall', () => {
 describe('RotorPicture', () => {
 	it('offers each spoke as a button that says what the blade carries', () => {
 		expect(drawn.rotor).toContain(
-			'Try one more plate on blade A. Blade A, red sleeve: 3 plates, tab +0.5\u00b0, link \u00b10 flats',
+			'Try one more plate on blade A. Blade A, red sleeve: 3 plates, tab +0.5\u00b0, link 0 flats',
 		);
 		expect(drawn.rotor!.match(/<button[^>]*aria-label="Try/g)).toHaveLength(3);
 	});

@@ -98,7 +98,7 @@ describe('numberText(value, style)', () => {
 		[0.14, { digits: 2 }, '0.14'],
 		[-0.5, { digits: 1, signed: true }, '\u22120.5'],
 		[2, { digits: 1, signed: true }, '+2.0'],
-		[0, { digits: 1, signed: true }, '\u00b10.0'],
+		[0, { digits: 1, signed: true }, '0.0'],
 		[-0.001, { digits: 2 }, '0.00'],
 		[92.7, { digits: 1, mark: ',' }, '92,7'],
 	] as const)('writes %f with %o as %s', (value, style, text) => {

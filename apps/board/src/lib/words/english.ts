@@ -151,6 +151,7 @@ export const english = {
 		lever: 'lever',
 		highest: 'highest {value} at {time}',
 		rampWords: '{from} to {to} in {time}, limit {limit}',
+		rampOnly: '{from} to {to} in {time}',
 		empty: 'nothing flown',
 		time: 'time',
 	},

@@ -6,6 +6,7 @@ export const glass = {
 	confirm: 'Confirm: {what}',
 	heldDone: '{what}: held',
 	held: 'held {seconds} s',
+	heldWord: 'held',
 	notHeld: 'not held yet',
 	allHeld: 'all held',
 	numbers: '{written} of {asked} numbers',
@@ -36,6 +37,7 @@ export const glass = {
 	notSeen: 'not seen',
 	afterLanding: 'write after landing',
 	writtenDown: 'written',
+	doneOf: '{done} of {all} done',
 	moreSteps: 'More steps',
 	numberOf: 'Which number?',
 } as const;

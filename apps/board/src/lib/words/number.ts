@@ -1,7 +1,7 @@
 /** How a person wants numbers written. Entry accepts both marks always. */
 export type DecimalMark = '.' | ',';
 
-/** How one quantity is written. `signed` quantities always show + or −. */
+/** How one quantity is written. `signed` quantities show + or −, zero neither. */
 export interface NumberStyle {
 	readonly digits: number;
 	readonly signed?: boolean;
@@ -19,7 +19,7 @@ export function numberText(value: number, style: NumberStyle): string {
 	if (!Number.isFinite(value)) throw new RangeError(`numberText needs a finite number, found ${value}`);
 	const size = Math.abs(value).toFixed(style.digits);
 	const isZero = Number(size) === 0;
-	const sign = value < 0 && !isZero ? trueMinus : style.signed ? (isZero ? '\u00b1' : '+') : '';
+	const sign = isZero ? '' : value < 0 ? trueMinus : style.signed ? '+' : '';
 	return sign + (style.mark === ',' ? size.replace('.', ',') : size);
 }
 

@@ -6,12 +6,12 @@ import type { Axis } from '../plot/axis.js';
 import { type Plot, pathAround, pathThrough, plotOf, type Spot, wallStrokesAlong } from '../plot/plot.view.js';
 import { spreadApart } from '../plot/spread.js';
 
-/** The ramp to fly: from one power to another in a set time, the limit above it. */
+/** The ramp to fly: from one power to another in a set time, the limit above it; null where the signal has none. */
 export interface IdealRamp {
 	readonly fromPct: number;
 	readonly toPct: number;
 	readonly rampS: number;
-	readonly limitPct: number;
+	readonly limitPct: number | null;
 }
 
 export interface RampSample {
@@ -58,7 +58,12 @@ export function rampDrawing(ideal: IdealRamp, attempts: readonly RampAttempt[], 
 	const ends = attempts.flatMap((attempt) => attempt.samples);
 	const lastS = Math.max(ideal.rampS * 1.75, ...ends.map((sample) => sample.atS));
 	const lowPct = tidyDown(Math.min(ideal.fromPct, ideal.toPct, ...ends.map((sample) => sample.valuePct)) - 2);
-	const highPct = tidyUp(Math.max(ideal.limitPct + 4, ...ends.map((sample) => sample.valuePct + 1)));
+	const highPct = tidyUp(
+		Math.max(
+			(ideal.limitPct ?? Math.max(ideal.fromPct, ideal.toPct)) + 4,
+			...ends.map((sample) => sample.valuePct + 1),
+		),
+	);
 	const time: Axis = { label: english.ramp.time, unit: 's', low: 0, high: lastS, digits: 0 };
 	const power: Axis = { label, unit: '%', low: lowPct, high: highPct, digits: 0 };
 	const box = {
@@ -69,11 +74,12 @@ export function rampDrawing(ideal: IdealRamp, attempts: readonly RampAttempt[], 
 	};
 	const plot = plotOf(time, power, box, { columns: Math.max(2, Math.ceil(lastS)), rows: 5 });
 	const spot = (sample: RampSample) => ({ x: plot.across(sample.atS), y: plot.up(sample.valuePct) });
-	const limitY = plot.up(ideal.limitPct);
-	const face = [
+	const limitY = ideal.limitPct === null ? 0 : plot.up(ideal.limitPct);
+	const limitFace = [
 		{ x: box.left, y: limitY },
 		{ x: box.left + box.width, y: limitY },
 	];
+	const face = ideal.limitPct === null ? [] : limitFace;
 	const lastSpots = attempts.map((attempt) => spot(attempt.samples.at(-1) ?? { atS: lastS, valuePct: ideal.toPct }));
 	const nameHeights = spreadApart(
 		lastSpots.map((last) => last.y),
@@ -117,15 +123,17 @@ export function rampList(ideal: IdealRamp, attempts: readonly RampAttempt[]): re
 	return [
 		{
 			what: english.ramp.ideal,
-			words: fill(english.ramp.rampWords, {
-				from: percentText(ideal.fromPct),
-				to: percentText(ideal.toPct),
-				time: secondText(ideal.rampS),
-				limit: percentText(ideal.limitPct),
-			}),
+			words: rampWords(ideal),
 		},
 		...attempts.map((attempt) => ({ what: english.ramp[attempt.role], words: highestWords(attempt) })),
 	];
+}
+
+function rampWords({ fromPct, toPct, rampS, limitPct }: IdealRamp): string {
+	const ends = { from: percentText(fromPct), to: percentText(toPct), time: secondText(rampS) };
+	return limitPct === null
+		? fill(english.ramp.rampOnly, ends)
+		: fill(english.ramp.rampWords, { ...ends, limit: percentText(limitPct) });
 }
 
 function highestWords(attempt: RampAttempt): string {

@@ -101,10 +101,10 @@ export class Cockpit {
 		const { writable = [], timed = [] } = this.stepFace ?? {};
 		const only = writable.length === 1 ? writable[0] : undefined;
 		const heldParts = timed.filter(({ isHeld, id }) => isHeld || id === this.clock.runningId).map(({ part }) => part);
-		const missing =
-			timed.length === 0
-				? undefined
-				: writable.find(({ written, part }) => written === null && heldParts.includes(part));
+		const inOrder = timed.length > 0 || writable.some(({ part }) => part !== null);
+		const missing = inOrder
+			? writable.find(({ written, part }) => written === null && (timed.length === 0 || heldParts.includes(part)))
+			: undefined;
 		const next = only ?? missing;
 		this.face = next === undefined ? { face: 'choose' } : { face: 'number', field: next };
 	}
