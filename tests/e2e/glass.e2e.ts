@@ -1,6 +1,7 @@
 import { expect, type Page, test } from '@playwright/test';
-import { join as joinCheck } from './crew.js';
+import { join as joinCheck, open } from './crew.js';
 import { ServedBoard } from './served-board.js';
+import { goToStep, hold, openWholeCheck, writeNumbers } from './whole-check.js';
 
 /**
  * The cockpit measured in millimetres of glass, on every face of the card. Sizes as the design asks: about 16 mm a
@@ -27,6 +28,16 @@ interface Face {
 	readonly readBlocks: number;
 	readonly touchBlocks: number;
 	readonly targets: number;
+}
+
+function expectFaces(faces: readonly Face[], atLeast: number): void {
+	for (const face of faces) {
+		expect.soft(face, face.name).toMatchObject({ overPx: 0, tooSmall: [], tooNear: [], cut: [] });
+		expect.soft(face.readBlocks, `${face.name}: blocks to read`).toBeLessThanOrEqual(5);
+		expect.soft(face.touchBlocks, `${face.name}: blocks to touch`).toBeLessThanOrEqual(5);
+		expect.soft(face.targets, `${face.name}: targets`).toBeGreaterThan(0);
+	}
+	expect(faces.length).toBeGreaterThanOrEqual(atLeast);
 }
 
 async function measure(page: Page, name: string, pxPerMm: number): Promise<Face> {
@@ -145,13 +156,72 @@ for (const perInch of [132, 163]) {
 			await pad.getByRole('button', { name: /^Keep/ }).click();
 			await look('phase');
 			await page.getByRole('button', { name: 'No phase' }).click();
-			for (const face of faces) {
-				expect.soft(face, face.name).toMatchObject({ overPx: 0, tooSmall: [], tooNear: [], cut: [] });
-				expect.soft(face.readBlocks, `${face.name}: blocks to read`).toBeLessThanOrEqual(5);
-				expect.soft(face.touchBlocks, `${face.name}: blocks to touch`).toBeLessThanOrEqual(5);
-				expect.soft(face.targets, `${face.name}: targets`).toBeGreaterThan(0);
-			}
-			expect(faces.length).toBeGreaterThanOrEqual(8);
+			expectFaces(faces, 8);
+			await context.close();
+		});
+
+		test(`at ${perInch} CSS px an inch, ${way}: holds, consumers, called movements and long lists of ticks fit as well`, async ({
+			browser,
+		}) => {
+			test.setTimeout(240_000);
+			const pxPerMm = perInch / 25.4;
+			const viewport = {
+				width: Math.round(glass.widthMm * pxPerMm),
+				height: Math.round(glass.heightMm * pxPerMm),
+			};
+			const context = await browser.newContext({ viewport });
+			await context.addInitScript((pxPerMm) => {
+				localStorage.setItem('stillmast/look@1', JSON.stringify({ theme: 'day', hand: 'right', pxPerMm }));
+			}, pxPerMm);
+			const page = await context.newPage();
+			const faces: Face[] = [];
+			const look = async (name: string) => {
+				faces.push(await measure(page, name, pxPerMm));
+				if (shots !== undefined) await page.screenshot({ path: `${shots}/${perInch}-${way}-${name}.png` });
+			};
+			await openWholeCheck(page, board.url, 'ZZ-GL');
+			await open(page, 'Cockpit');
+			await page.getByRole('button', { name: 'Begin flight 1' }).click();
+			await look('four-ticks');
+			await goToStep(page, 'Start');
+			await look('ticks-and-numbers');
+			await page.getByRole('button', { name: 'Card', exact: true }).click();
+			await look('long-card');
+			await page.getByRole('button', { name: 'Back' }).click();
+			await goToStep(page, 'Power assurance');
+			await look('hold-to-confirm');
+			for (let left = 2; left > 0; left -= 1)
+				await page
+					.getByRole('button', { name: /^Confirm: / })
+					.first()
+					.click();
+			await hold(page, 90);
+			await look('hold-held');
+			await page.getByRole('button', { name: 'Write a number' }).click();
+			await look('hold-pad');
+			await writeNumbers(page, ['80', '655', '90.5', '2000', '5']);
+			await goToStep(page, 'Cabin heater');
+			await hold(page, 30);
+			await page.getByRole('button', { name: 'Write a number' }).click();
+			await writeNumbers(page, ['655', '80']);
+			await page.getByRole('button', { name: /^Steady: / }).click();
+			await look('consumer-running');
+			await goToStep(page, 'Lever up in 3 s');
+			await look('movement');
+			await page.getByRole('button', { name: 'Begin: three, two, one' }).click();
+			await look('movement-count');
+			await page.clock.runFor(5000);
+			await look('movement-running');
+			await page.getByRole('button', { name: 'End of the movement' }).click();
+			await look('movement-flown');
+			await page.getByRole('button', { name: 'Write what was seen' }).click();
+			await look('movement-seen');
+			await page.getByRole('button', { name: 'Back' }).click();
+			await goToStep(page, 'Rotor speed in autorotation');
+			await look('autorotation');
+			await goToStep(page, 'Return');
+			await look('words');
+			expectFaces(faces, 14);
 			await context.close();
 		});
 	}

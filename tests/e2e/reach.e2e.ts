@@ -1,6 +1,5 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { type Browser, expect, type Page, test } from '@playwright/test';
+import { expectNoViolation } from './axe.js';
 import { join as joinCheck, open } from './crew.js';
 import { ServedBoard } from './served-board.js';
 
@@ -9,24 +8,11 @@ import { ServedBoard } from './served-board.js';
  * percent of size, forced colours. CI looks at one orientation, STILLMAST_LONG=1 at both.
  */
 
-const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const portrait = { width: 834, height: 1112 };
 const landscape = { width: 1112, height: 834 };
 const ways = process.env.STILLMAST_LONG === '1' ? [portrait, landscape] : [portrait];
 const themes = ['day', 'sun', 'night'] as const;
 const views = ['Cockpit', 'Workshop', 'Review'] as const;
-
-interface AxeWindow {
-	readonly axe: {
-		run(): Promise<{
-			readonly violations: readonly {
-				readonly id: string;
-				readonly nodes: readonly { readonly html: string; readonly failureSummary?: string }[];
-			}[];
-			readonly passes: readonly unknown[];
-		}>;
-	};
-}
 
 const board = new ServedBoard();
 test.beforeAll(() => board.start());
@@ -38,24 +24,6 @@ async function pageIn(browser: Browser, theme: string, viewport: typeof portrait
 		localStorage.setItem('stillmast/look@1', JSON.stringify({ theme: name, hand: 'right', pxPerMm: null }));
 	}, theme);
 	return context.newPage();
-}
-
-/** What axe finds against a page, and that it looked at all. */
-async function expectNoViolation(page: Page, name: string, except: readonly string[] = []): Promise<void> {
-	await page.evaluate(axeSource);
-	const { violations, passCount } = await page.evaluate(async (off) => {
-		const found = await (globalThis as unknown as AxeWindow).axe.run();
-		return {
-			violations: found.violations
-				.filter(({ id }) => !off.includes(id))
-				.flatMap(({ id, nodes }) =>
-					nodes.map((node) => `${id}: ${node.html.slice(0, 160)} ${node.failureSummary?.slice(0, 200) ?? ''}`),
-				),
-			passCount: found.passes.length,
-		};
-	}, except);
-	expect.soft(violations, name).toEqual([]);
-	expect(passCount, name).toBeGreaterThan(10);
 }
 
 async function expectNoSidewaysScroll(page: Page, name: string): Promise<void> {
@@ -83,10 +51,13 @@ for (const viewport of ways) {
 				await expectNoViolation(page, view);
 			}
 			await open(page, 'Workshop');
-			for (const tab of ['Tail rotor', /^To agree/, 'Sign']) {
+			for (const tab of ['Tail rotor', /^Limits passed/, /^To agree/, 'Sign']) {
 				await page.getByRole('button', { name: tab, exact: true }).click();
 				await expectNoViolation(page, `Workshop, ${tab}`);
 			}
+			await page.getByRole('button', { name: /^Limits passed/ }).click();
+			await page.getByRole('button', { name: 'Write one down' }).click();
+			await expectNoViolation(page, 'Workshop, writing down a limit passed');
 			await page.context().close();
 		});
 	}

@@ -57,9 +57,9 @@ test('on the tail rotor a mass point that no blade carries is shown and can be t
 	await joinAs(page, 'engineer');
 	await page.getByRole('button', { name: 'Tail rotor', exact: true }).click();
 	await page.getByRole('button', { name: 'Try my own' }).click();
-	const stepper = page.getByRole('listitem').filter({ hasText: 'washer-2' }).first();
+	const stepper = page.getByRole('listitem').filter({ hasText: 'Point 2 washers' }).first();
 	const before = Number(await stepper.locator('strong').textContent());
-	await page.getByRole('button', { name: 'One more: washer-2' }).click();
+	await page.getByRole('button', { name: 'One more: Point 2 washers' }).click();
 	await expect(stepper.locator('strong')).toHaveText(String(before + 1));
 	await expect(page.locator('svg text').filter({ hasText: /^w2$/ }).first()).toBeVisible();
 	await page.context().close();

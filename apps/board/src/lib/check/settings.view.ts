@@ -40,11 +40,11 @@ export function settingsNow(rotor: RotorData, state: RotorState | undefined): Re
 	return Object.fromEntries(rotor.adjusters.map(({ id }) => [id, state?.settings.get(id)?.value ?? 0]));
 }
 
-/** "Blade A tab", "point 2": what is changed, without how much. */
+/** "Blade A tab", "Point 2 washers": what is changed, without how much. */
 export function adjusterLabel(adjuster: RotorData['adjusters'][number]): string {
 	const kind = kindWords(adjuster.kind);
 	return adjuster.blade === null
-		? adjuster.id
+		? fill(journey.workshop.pointPart, { point: /\d+$/.exec(adjuster.id)?.[0] ?? adjuster.id, part: kind })
 		: fill(journey.workshop.bladePart, { blade: adjuster.blade, part: kind });
 }
 

@@ -151,6 +151,7 @@ export const journey = {
 		tab: 'tab',
 		link: 'link',
 		bladePart: 'Blade {blade} {part}',
+		pointPart: 'Point {point} {part}',
 		oneLess: 'One less: {adjuster}',
 		oneMore: 'One more: {adjuster}',
 	},

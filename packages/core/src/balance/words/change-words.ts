@@ -38,7 +38,11 @@ function pieceWords(pieces: Readonly<Record<string, number>>): string {
 
 function placeWords(adjuster: Adjuster, all: readonly Adjuster[]): string {
 	const blade = adjuster.blade ?? null;
-	if (blade === null) return capital(adjuster.id);
+	if (blade === null) {
+		// a mass point is known by its number: "Point 4" for `washer-4`
+		const point = /^[a-z]+-(\d+)$/.exec(adjuster.id)?.[1];
+		return point === undefined ? capital(adjuster.id) : `Point ${point}`;
+	}
 	const alike = all.filter((a) => a.blade === blade && a.kind === adjuster.kind).length;
 	const part = isMass(adjuster) ? '' : ` ${adjuster.kind}`;
 	return alike > 1 ? `Blade ${blade}${part} ${adjuster.id}` : `Blade ${blade}${part}`;
