@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { applyUpdate, createCarrier, missingUpdate, updateOf } from '../src/carrier/index.js';
+import * as Y from 'yjs';
+import { addEntries, applyUpdate, createCarrier, updateOf } from '../src/carrier/index.js';
 import { memoryStore } from '../src/client/memory/index.js';
 import { canonicalJson, type EntrySet, hashEntry } from '../src/index.js';
 import { promptCrypto } from './client-world/crypto.js';
@@ -141,14 +142,30 @@ describe('openSession(ports, record, hand) with a host', () => {
 		for (const message of a.network.sent()) if ('update' in message) applyUpdate(stranger, message.update);
 		expect(stranger.getMap('entries').has(entry.hash)).toBe(true);
 		stranger.getMap('entries').delete(entry.hash);
-		const all = missingUpdate(stranger, Uint8Array.of(0));
-		if (all.ok) host.shout({ type: 'sync-update', update: all.value });
+		host.shout({ type: 'sync-update', update: Y.encodeStateAsUpdate(stranger) });
 		await clock.pass(300);
 		host.entries.clear();
 		host.restart();
 		await clock.pass(10_000);
 		expect(session.status.link.state).toBe('open');
 		expect(host.entries.has(entry.hash)).toBe(true);
+	});
+
+	it('[DEV-9] a client number used twice hides no entry: what comes is read from the update itself', async () => {
+		const { clock, host, tablet } = await world();
+		const [a, b] = [await tablet(), await tablet('engineer')];
+		const [session, other] = [await a.open(), await b.open()];
+		await clock.pass(300);
+		b.network.set('down');
+		const entries = [await remark(other, 'first'), await remark(other, 'second')];
+		for (const entry of entries) {
+			const doc = createCarrier();
+			doc.clientID = 7;
+			addEntries(doc, [entry]);
+			host.shout({ type: 'sync-update', update: Y.encodeStateAsUpdate(doc) });
+		}
+		await clock.pass(300);
+		for (const entry of entries) expect(session.entries.has(entry.hash)).toBe(true);
 	});
 
 	it('[DEV-14] an entry of a newer version makes the session read-only; what is unsent still goes out', async () => {
