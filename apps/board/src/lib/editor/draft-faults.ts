@@ -2,7 +2,7 @@ import { cardFaults, cardSchema } from '@stillmast/formats/card';
 import { chartSchema, readChart } from '@stillmast/formats/chart';
 import { childPath, type DocumentFault, faultsIn, readAs } from '@stillmast/formats/problem';
 import { readTypeData, typeDataSchema } from '@stillmast/formats/type-data';
-import type { Page } from './own-type.js';
+import type { Page } from './pages.js';
 import { type Keys, listAt, type Tree, valueAt } from './tree.js';
 
 /** A fault of a document while it is typed: on which page, where, and whether something is only missing yet. */

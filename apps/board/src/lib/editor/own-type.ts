@@ -3,6 +3,7 @@ import { readAs } from '@stillmast/formats/problem';
 import { type NumberSource, notCompared, type ProvenanceDocument } from '@stillmast/formats/provenance';
 import { readTypeData, type TypeData } from '@stillmast/formats/type-data';
 import { type DraftFault, draftFaults } from './draft-faults.js';
+import { type Page, pages } from './pages.js';
 import { listAt, type Tree, textAt, withValue } from './tree.js';
 
 /** Type data of one's own, as this device keeps it: the documents while they are typed, and where each number was read. */
@@ -19,10 +20,6 @@ export type DraftName = keyof OwnType['documents'];
 
 /** `draft`: something is missing or not compared by another person; `checked`: nothing is. */
 export type OwnState = 'draft' | 'checked' | 'in-use' | 'replaced';
-
-/** Pages in the order they are typed; the first two are enough to fly a card. */
-export const pages = ['limits', 'card', 'rotor', 'charts', 'bleed'] as const;
-export type Page = (typeof pages)[number];
 
 export type PageState =
 	| { readonly state: 'empty' | 'whole' }

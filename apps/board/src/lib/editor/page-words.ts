@@ -2,7 +2,8 @@ import { notCompared, placedNumbers } from '@stillmast/formats/provenance';
 import { fill } from '$lib/words/fill.js';
 import { typeData } from '$lib/words/type-data.js';
 import type { Editing } from './editing.svelte.js';
-import { type Page, pageState } from './own-type.js';
+import { pageState } from './own-type.js';
+import type { Page } from './pages.js';
 
 /** What stands under a page's name: empty, how much is missing, whole. */
 export function pageWords(editing: Editing, page: Page | 'compare'): string {
