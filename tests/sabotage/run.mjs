@@ -74,11 +74,13 @@ function copySources() {
 function runAll() {
 	const suites = new Map(patches.map(({ red }) => [suiteOf(red), red]));
 	const notHere = new Set();
+	const notGreen = new Set();
 	for (const [suite, red] of suites) {
 		const { failed, passed, skipped } = runTests(red);
 		if (failed.length === 0 && passed === 0 && skipped > 0) notHere.add(suite);
 		else if (failed.length > 0 || passed === 0) {
-			return { ok: false, text: `${red.package}/${red.test} [${red.rule}] is not green before anything is changed` };
+			notGreen.add(suite);
+			console.log(`        ${suite} is not green before anything is changed: ${failed.join(', ')}`);
 		}
 	}
 	let caught = 0;
@@ -89,7 +91,7 @@ function runAll() {
 			console.log(`skipped ${patch.name}: ${patch.red.test} cannot run here`);
 			continue;
 		}
-		const by = runPatched(patch);
+		const by = notGreen.has(suiteOf(patch.red)) ? null : runPatched(patch);
 		if (by !== null) caught++;
 		console.log(
 			`${by === null ? 'MISSED' : 'caught'}  ${patch.name}${by === null ? ` (expected ${patch.red.rule})` : `: ${by}`}`,
