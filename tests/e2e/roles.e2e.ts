@@ -47,7 +47,7 @@ test('a reviewer sees the review first and has no key that writes', async ({ bro
 	await expect(page.getByRole('button', { name: 'Try my own' })).toBeVisible();
 	await expect(page.getByRole('button', { name: /^(Use|Propose|Write down|Say as)/ })).toHaveCount(0);
 	await page.getByRole('link', { name: 'Cockpit' }).click();
-	await expect(page.getByText('You read along.')).toBeVisible();
+	await expect(page.getByText('You read along. Pilot and engineer write on the card.')).toBeVisible();
 	await expect(page.getByRole('button', { name: /^(Begin|Mark|Next|Done|Measured)/ })).toHaveCount(0);
 	await page.context().close();
 });
