@@ -18,7 +18,7 @@ export const aircraft = {
 	settingsToConfirm: 'Confirm them on the aircraft before the next check.',
 	learned: 'What was learned',
 	learnedNone: 'Nothing yet: that takes two runs with a change between them.',
-	learnedLess: 'It counts less after work on the rotor.',
+	learnedLess: 'After work on the rotor, check it by the next readings.',
 	open: 'Open items',
 	openNone: 'Nothing is left open.',
 	notAgreed: 'To agree: {count}',

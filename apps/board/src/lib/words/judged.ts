@@ -28,7 +28,7 @@ export const judged = {
 	cannot: 'Cannot tell: {reason}.',
 	trace: 'Dashed: up from the condition, across from the limit. The bar holds 95 in 100.',
 	trend: 'Trend over engine hours',
-	trendFew: 'Engine hours and margins of three checks are needed. One is here.',
+	trendFew: 'A trend needs engine hours and margins of three checks. They are not here.',
 	consumer: {
 		works: 'works',
 		'no-rise': 'no rise',
