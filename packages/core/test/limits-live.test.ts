@@ -154,7 +154,7 @@ describe('LiveLimits', () => {
 			const short = shares(eased, () => 97, [hz], 200);
 			const share = (list: readonly number[], atLeastS: number) =>
 				list.filter((s) => s >= atLeastS).length / list.length;
-		expect(share(crossing, 0.3)).toBeGreaterThanOrEqual(inTime);
+			expect(share(crossing, 0.3)).toBeGreaterThanOrEqual(inTime);
 			expect(share(short, Number.MIN_SAFE_INTEGER)).toBeLessThanOrEqual(falsely);
 		},
 	);
