@@ -16,6 +16,8 @@ export function fieldName(tree: Tree, keys: Keys): string {
 		const words = itemWords(item, rotor, String(keys[at - 1]));
 		if (words !== null) items.push(words);
 	}
+	if (keys[0] === 'charts' && keys[2] === 'values')
+		items.push(...cellWords(valueAt(tree, keys.slice(0, 2)), keys.slice(3)));
 	const last = keys.findLast((key) => typeof key === 'string');
 	const field = fieldWords(String(last));
 	return items.length === 0 ? field : `${items.join(', ')}: ${field}`;
@@ -83,6 +85,14 @@ function itemWords(item: Tree, rotor: Tree, list: string): string | null {
 		if (found !== '') return found;
 	}
 	return null;
+}
+
+/** Where a cell of a chart's table stands: the values of its axes. */
+function cellWords(chart: Tree, cell: Keys): readonly string[] {
+	return cell.flatMap((index, axis) => {
+		const value = valueAt(chart, ['axes', axis, 'values', index]);
+		return typeof value === 'number' ? [`${textAt(chart, ['axes', axis, 'id'])} ${exactText(value)}`] : [];
+	});
 }
 
 function curveWords(item: Tree): string | null {
