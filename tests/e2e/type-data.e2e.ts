@@ -76,6 +76,56 @@ test('an engineer sets up an aircraft type from nothing by keyboard and opens a 
 	await page.context().close();
 });
 
+test('limits and a card alone open a trial check, and what has no page is written down and not judged', async ({
+	page,
+}) => {
+	const line = {
+		id: 'torque',
+		words: 'torque',
+		parameter: 'torquePct',
+		unit: '%',
+		above: 100,
+		maxSeconds: 0,
+		reference: '-',
+	};
+	const step = { id: 'hover', title: 'Hover', phase: 'hover', hold: 'Into wind.', lines: ['torque'], fields: [] };
+	const parts = { revision: '1', invented: false, type: 'Heron 2' };
+	const lists = { rotors: [], limits: [line], dependencies: [], consumers: [] };
+	const documents = {
+		'type.json': { format: 'stillmast/type@1', ...parts, ...lists },
+		'card.json': {
+			format: 'stillmast/card@1',
+			...parts,
+			id: 'card',
+			title: 'After repair',
+			signedBy: ['engineer'],
+			steps: [step],
+		},
+	};
+	const errors: string[] = [];
+	page.on('pageerror', (error) => errors.push(String(error)));
+	await page.goto(`${board.url}/type`);
+	await page.locator('input[type=file]').setInputFiles(
+		Object.entries(documents).map(([name, document]) => ({
+			name,
+			mimeType: 'application/json',
+			buffer: Buffer.from(JSON.stringify(document)),
+		})),
+	);
+	await page.getByRole('link', { name: 'Open a check with it' }).click();
+	await page.getByLabel('Registration').fill('ZZ-TRY');
+	await page.getByLabel('Your name').fill('Ada Berg');
+	await page.getByLabel('A code of your own').fill('2468');
+	await page.getByRole('button', { name: 'Open the check' }).click();
+	await expect(page.getByRole('region', { name: 'Sample' })).toBeVisible();
+	for (const view of ['Workshop', 'Review', 'Cockpit']) {
+		await page.getByRole('link', { name: view, exact: true }).click();
+		await expect(page).toHaveTitle(new RegExp(`${view}$`));
+		await expect(page.getByText('ZZ-TRY').first()).toBeVisible();
+	}
+	expect(errors).toEqual([]);
+});
+
 async function typeLimits(page: Page): Promise<void> {
 	await typeInto(page, 'Add a limit line: what it limits', 'torque');
 	await page.keyboard.press('Enter');
@@ -160,7 +210,7 @@ async function typeChart(page: Page): Promise<void> {
 	];
 	for (const [row, height] of [0, 4000].entries()) {
 		for (const [column, oat] of [0, 20, 40].entries()) {
-			await typeInto(page, `pressureAltitudeFt ${height}, oatC ${oat}`, String(values[row]?.[column]));
+			await typeInto(page, `pressure altitude ${height}, outside air ${oat}`, String(values[row]?.[column]));
 		}
 	}
 	await expect(page.getByRole('img', { name: /^Power chart/ })).toBeVisible();

@@ -4,7 +4,7 @@ import type { Axis } from '$lib/parts/plot/axis.js';
 import { tidyStep } from '$lib/parts/plot/axis.js';
 import type { PowerChartData } from '$lib/parts/power/power-chart.view.js';
 import { exactText, readNumber } from '$lib/words/number.js';
-import { typeData } from '$lib/words/type-data.js';
+import { quantityWords } from './quantities.js';
 import { idFrom, listAt, type Tree, textAt, valueAt, withValue } from './tree.js';
 
 /** A chart as a table: the last axis runs along the bottom, the one before tells the curves apart. */
@@ -67,18 +67,11 @@ export function chartPreview(chart: Tree): readonly PowerChartData[] {
 	return read.ok ? chartSheets(read.value).map((sheet) => previewOf(sheet, textAt(chart, ['result', 'unit']))) : [];
 }
 
-/** "outside air" and its unit; an id that the board does not know stands for itself. */
-export function quantityWords(id: string): readonly [label: string, unit: string] {
-	const [label = id, unit = ''] = (typeData.quantities as Readonly<Record<string, string>>)[id]?.split(', ') ?? [];
-	return [label, unit];
-}
-
 function previewOf(sheet: ChartSheet, unit: string): PowerChartData {
 	const all = sheet.lines.flatMap(({ points }) => points);
 	return {
 		x: axisOver(
-			sheet.x,
-			'',
+			...quantityWords(sheet.x),
 			all.map(([x]) => x),
 		),
 		y: axisOver(

@@ -36,7 +36,7 @@ function rowOf(provenance: ProvenanceDocument, tree: Tree, { place, keys, value 
 		places: [place],
 		name: nameOfAll(tree, keys),
 		value: `${exactText(value)}${unit === '' || unit === '\u00b0' ? unit : ` ${unit}`}`,
-		source: source === undefined ? typeData.source.noSource : sourceWords(source),
+		source: source === undefined ? '' : sourceWords(source),
 		state: stateOf(source, value),
 	};
 }

@@ -2,6 +2,7 @@ import { english } from '$lib/words/english.js';
 import { fill } from '$lib/words/fill.js';
 import { exactText } from '$lib/words/number.js';
 import { typeData } from '$lib/words/type-data.js';
+import { quantityWords } from './quantities.js';
 import { type Keys, type Tree, textAt, valueAt } from './tree.js';
 
 /** A field of a document in words: "torque, above 40 kt: not above", "Main rotor, hover lateral: limit". */
@@ -35,6 +36,7 @@ export function unitOf(tree: Tree, keys: Keys): string {
 	if (field === 'above' || field === 'below' || field === 'min' || field === 'max' || field === 'step') {
 		return textAt(item, ['unit']);
 	}
+	if (keys[0] === 'charts' && keys[2] === 'axes') return quantityWords(textAt(tree, [...keys.slice(0, 4), 'id']))[1];
 	if (field === 'values' && keys[0] === 'charts') return textAt(tree, ['charts', keys[1] ?? 0, 'result', 'unit']);
 	const fixed: Readonly<Record<string, string>> = {
 		limitIps: 'ips',
@@ -73,6 +75,8 @@ function itemWords(item: Tree, rotor: Tree, list: string): string | null {
 			const [regime = '', station = ''] = channel.split('/');
 			return `${textAt(item, ['kind'])}, ${channelName(rotor, { regime, station })}`;
 		}
+		case 'axes':
+			return quantityWords(textAt(item, ['id']))[0];
 		case 'charts':
 			return textAt(item, ['result', 'id']).replaceAll('-', ' ');
 		case 'curves':
@@ -91,7 +95,9 @@ function itemWords(item: Tree, rotor: Tree, list: string): string | null {
 function cellWords(chart: Tree, cell: Keys): readonly string[] {
 	return cell.flatMap((index, axis) => {
 		const value = valueAt(chart, ['axes', axis, 'values', index]);
-		return typeof value === 'number' ? [`${textAt(chart, ['axes', axis, 'id'])} ${exactText(value)}`] : [];
+		return typeof value === 'number'
+			? [`${quantityWords(textAt(chart, ['axes', axis, 'id']))[0]} ${exactText(value)}`]
+			: [];
 	});
 }
 

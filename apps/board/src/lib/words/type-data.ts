@@ -226,7 +226,7 @@ export const typeData = {
 		rule: 'On the line',
 		tooGoodMargin: 'Margin too good to believe',
 		interpolation: 'Between the values',
-		values: 'values',
+		values: 'value',
 		points: 'points',
 		lines: 'Limits',
 		fields: 'To write down',
