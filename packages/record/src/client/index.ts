@@ -38,6 +38,8 @@ export {
 	openCheck,
 	openSession,
 	pendingInvites,
+	type RecordAtRest,
+	readAtRest,
 	type Session,
 	type SessionCounts,
 	type SessionStatus,

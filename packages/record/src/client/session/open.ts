@@ -1,9 +1,10 @@
 import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
 import type { FieldsOf } from '@stillmast/formats/entry';
-import { EntrySet } from '../../set/entry-set.js';
+import type { EntrySet } from '../../set/entry-set.js';
 import { openRecord } from '../../writer/chain-writer.js';
-import type { EntryText, RecordRow } from '../store/index.js';
+import type { RecordRow } from '../store/index.js';
 import { bringRecord } from './bring.js';
+import { fromDisk } from './from-disk.js';
 import { type HostClock, hostClock } from './host-clock.js';
 import { Intake } from './intake.js';
 import { LiveSession, type SessionParts, writerOptions } from './session.js';
@@ -14,18 +15,9 @@ import type { ClientPorts, Hand, Session } from './types.js';
  * follows. Trouble with the disk does not keep it from opening; it stands in `status.problems`.
  */
 export async function openSession(ports: ClientPorts, record: string, hand: Hand): Promise<Session> {
-	const problems: Problem[] = [];
 	const rows = await ports.store.all('records');
 	const row = rows.ok ? rows.value.find(({ key }) => key === record) : undefined;
-	const loaded = await ports.store.loadEntries(record);
-	if (!loaded.ok) problems.push(loaded.problem);
-	else
-		for (const { key, reason } of loaded.value.damaged)
-			problems.push({ code: 'row-damaged', found: key, path: reason });
-	const set = new EntrySet(record);
-	const intake = new Intake(set);
-	const taken = await intake.take(loaded.ok ? loaded.value.entries.map(parsedRow) : []);
-	problems.push(...taken.refused);
+	const { set, intake, problems } = await fromDisk(ports.store, record);
 	const session = new LiveSession(partsOf(ports, set, intake, hand, hostClock(ports.clock), problems, row));
 	if (row) session.places.acknowledge(row.storedHeads);
 	return session;
@@ -101,13 +93,4 @@ function partsOf(
 			void ports.store.put('records', { ...row, hostKey, lastContactMs, storedHeads: session.places.acknowledged() });
 		},
 	};
-}
-
-/** A row's text that is no JSON is refused by the intake like anything else that is no entry. */
-function parsedRow({ text }: EntryText): unknown {
-	try {
-		return JSON.parse(text);
-	} catch {
-		return null;
-	}
 }
