@@ -8,9 +8,8 @@ import { type Relay, startRelay } from '@stillmast/relay';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { feedVerb } from '../src/feed/verb.js';
 import { rehearseVerb } from '../src/rehearse/verb.js';
-import { readDemoScenario } from '../src/serve/demo/scenario.js';
-import { writeDemo } from '../src/serve/demo/write-demo.js';
 import { UsageError } from '../src/verb.js';
+import { playedDemo } from './record-example.js';
 import { testIo } from './test-io.js';
 
 describe('stillmast feed', () => {
@@ -21,14 +20,8 @@ describe('stillmast feed', () => {
 	beforeAll(async () => {
 		place = await mkdtemp(join(tmpdir(), 'stillmast-feed-'));
 		relay = await startRelay({ port: 0, dataDir: place, log: () => undefined });
-		const scenario = await readDemoScenario();
-		if (!scenario.ok) throw new Error(scenario.problem.code);
-		const demo = await writeDemo(scenario.value, relay.publicKey, {
-			random: (length) => crypto.getRandomValues(new Uint8Array(length)),
-			clock: { nowMs: Date.now, upMs: () => 0, clock: () => null },
-		});
-		if (!demo.ok) throw new Error(demo.problem.code);
-		const record = await relay.importRecordFile(demo.value);
+		const demo = await playedDemo((length) => crypto.getRandomValues(new Uint8Array(length)), relay.publicKey);
+		const record = await relay.importRecordFile(demo);
 		if (!record.ok) throw new Error(record.problem.code);
 		link = (await relay.createInvite(record.value, 'engineer', 20, 1)).url;
 	});

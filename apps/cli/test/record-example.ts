@@ -2,14 +2,15 @@ import type { FieldsOf } from '@stillmast/formats/entry';
 import { exportRecord } from '@stillmast/record/file';
 import { fold, rulesOfRecord } from '@stillmast/record/fold';
 import { canonicalJson, hashBytes } from '@stillmast/record/hash';
-import { openKey, softwareKey } from '@stillmast/record/pen';
+import { openKey, type Random, softwareKey } from '@stillmast/record/pen';
+import { playScenario } from '@stillmast/record/scenario';
 import type { EntrySet } from '@stillmast/record/set';
 import { toSign } from '@stillmast/record/signing';
 import { ChainWriter, openRecord } from '@stillmast/record/writer';
-import { readDemoScenario } from '../src/serve/demo/scenario.js';
+import { demoName, readScenarioFolder } from '../src/serve/scenario/read-folder.js';
 
 /** Bytes from a small generator (invented, seeded), so that the example is the same in every run. */
-export function seededRandom(seed: number): (length: number) => Uint8Array {
+export function seededRandom(seed: number): Random {
 	let state = seed >>> 0;
 	return (length) =>
 		Uint8Array.from({ length }, () => {
@@ -18,7 +19,13 @@ export function seededRandom(seed: number): (length: number) => Uint8Array {
 		});
 }
 
-export const fixedClock = { nowMs: () => Date.UTC(2026, 5, 1, 9, 0), upMs: () => 0, clock: () => null };
+const fixedClock = { nowMs: () => Date.UTC(2026, 5, 1, 9, 0), upMs: () => 0, clock: () => null };
+
+/** The record file of the demo flight, played with these bytes. */
+export async function playedDemo(random: Random, hostPublicKey: string): Promise<string> {
+	const { scenario, documents } = must(await readScenarioFolder(demoName));
+	return must(await playScenario(scenario, documents, { random, hostPublicKey })).text;
+}
 
 export interface ExampleRecord {
 	readonly record: string;
@@ -35,9 +42,9 @@ export interface ExampleRecord {
 /** A small record written by two pens. Its texts are tried for what a spreadsheet and a table make of them. */
 export async function exampleRecord(): Promise<ExampleRecord> {
 	const random = seededRandom(7);
-	const scenario = must(await readDemoScenario());
+	const { documents } = must(await readScenarioFolder(demoName));
 	const blobs = new Map(
-		[scenario.card, scenario.typeData].map((document) => {
+		[documents.card, documents.typeData].map((document) => {
 			const bytes = new TextEncoder().encode(canonicalJson(document));
 			return [hashBytes(bytes), bytes] as const;
 		}),

@@ -1,5 +1,6 @@
 import { fail, ok, type Result } from '@stillmast/core/result';
-import type { Entry } from '@stillmast/formats/entry';
+import type { Entry, FieldsOf } from '@stillmast/formats/entry';
+import type { Scenario } from '@stillmast/formats/scenario';
 import { blobHashesOf } from '@stillmast/record/file';
 import { admitEntry } from '@stillmast/record/hash';
 import { EntrySet } from '@stillmast/record/set';
@@ -46,14 +47,21 @@ export async function readRecord(store: Store, record: string): Promise<Result<K
 	return ok({ set: new EntrySet(record, entries), blobs });
 }
 
-/** The oldest record of purpose demo that a store keeps; null when there is none. */
-export async function demoRecordOf(store: Store): Promise<string | null> {
+/** The oldest record here that this scenario was played into: same purpose, aircraft and opener; null when there is none. */
+export async function playedRecordOf(
+	store: Store,
+	{ purpose, aircraft, devices }: Pick<Scenario, 'purpose' | 'aircraft' | 'devices'>,
+): Promise<string | null> {
 	for (const record of await store.records()) {
 		const { entries } = await store.load(record);
-		const opened = entries.find((row) => row.hash === record);
-		if (opened === undefined) continue;
-		const { purpose } = JSON.parse(utf8.decode(opened.json)) as { readonly purpose?: unknown };
-		if (purpose === 'demo') return record;
+		const row = entries.find(({ hash }) => hash === record);
+		if (row === undefined) continue;
+		const opened = JSON.parse(utf8.decode(row.json)) as Partial<FieldsOf<'opened'>>;
+		const isSame =
+			opened.purpose === purpose &&
+			opened.aircraft?.registration === aircraft.registration &&
+			opened.name === devices[0]?.name;
+		if (isSame) return record;
 	}
 	return null;
 }

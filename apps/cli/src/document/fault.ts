@@ -64,6 +64,7 @@ const sentences: Readonly<Record<string, string>> = {
 	'given-twice': 'a quantity is given twice with different values',
 	'unknown-quantity': 'a quantity is named that the reading does not give',
 	'no-slope': 'the chart has a single line there, so the scatter cannot be carried through',
+	'no-such-scenario': 'there is no such scenario',
 	'too-many-settings': 'there are more settings than can be searched',
 };
 

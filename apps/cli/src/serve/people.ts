@@ -1,11 +1,13 @@
 import type { JoinNews, OwnAuthority, Relay } from '@stillmast/relay';
-import type { Demo } from './demo/seed.js';
+import type { OnBoard } from './scenario/seed.js';
 import type { ServeSettings } from './settings.js';
 
 /** A host that is running, and what belongs to it. */
 export interface Serving {
 	readonly relay: Relay;
-	readonly demo: Demo | null;
+	readonly demo: OnBoard | null;
+	/** Played checks by the name of their scenario. */
+	readonly scenarios: ReadonlyMap<string, OnBoard>;
 	readonly authority: OwnAuthority | null;
 	readonly stop: () => Promise<void>;
 }
@@ -13,7 +15,7 @@ export interface Serving {
 /** What is said when the host is ready. */
 export function readyForPeople(
 	{ dataDir, reachableFromOutside }: ServeSettings,
-	{ relay, demo, authority }: Serving,
+	{ relay, demo, scenarios, authority }: Serving,
 ): string {
 	const reach = reachableFromOutside
 		? 'Others on this network can reach it.'
@@ -30,9 +32,16 @@ export function readyForPeople(
 		);
 	}
 	if (demo !== null) {
-		lines.push('', 'The demo flight, one link for each role (invented data; links are good for 24 hours):');
-		for (const [role, url] of Object.entries(demo.links)) lines.push(`  ${role.padEnd(10)}  ${url}`);
-	} else if (relay.welcome !== null) {
+		lines.push(
+			'',
+			'The demo flight, one link for each role (invented data; links are good for 24 hours):',
+			...linkLines(demo),
+		);
+	}
+	for (const [name, played] of scenarios) {
+		lines.push('', `Scenario ${name} (invented data; links are good for 24 hours):`, ...linkLines(played));
+	}
+	if (demo === null && scenarios.size === 0 && relay.welcome !== null) {
 		lines.push(
 			'',
 			'Nothing is kept here yet. One person may open the first check, by this link (good once, for 24 hours):',
@@ -40,6 +49,10 @@ export function readyForPeople(
 		);
 	}
 	return `${lines.join('\n')}\n\nStop with Ctrl+C.\n`;
+}
+
+function linkLines({ links }: OnBoard): readonly string[] {
+	return Object.entries(links).map(([role, url]) => `  ${role.padEnd(10)}  ${url}`);
 }
 
 /** Whoever let them in compares the words with those on the device that joined. */

@@ -1,18 +1,19 @@
 import { fail, ok, type Result } from '@stillmast/core/result';
-import { type JoinNews, type Log, type Relay, startRelay } from '@stillmast/relay';
+import { type JoinNews, type Log, type Relay, type Store, startRelay } from '@stillmast/relay';
 import { holdFolder } from '../data-folder/folder.js';
-import { demoRecordOf } from '../data-folder/records.js';
 import { refusalOf } from '../document/fault.js';
 import { exitStatus, type Io } from '../io.js';
 import { readArgs, UsageError, type Verb } from '../verb.js';
 import { loadBoard } from './board.js';
-import { demoLinks, seedDemo } from './demo/seed.js';
 import { joinedForPeople, readyForPeople, type Serving } from './people.js';
+import { demoName, readScenarioFolder, type ScenarioFolder } from './scenario/read-folder.js';
+import { type OnBoard, seedDemo, seedScenario } from './scenario/seed.js';
 import { type ServeSettings, serveSettings } from './settings.js';
 import { openTrust } from './trust.js';
 
 const help = `usage: stillmast serve [--port N] [--host ADDRESS] [--data FOLDER] [--name HOST]
-                       [--make-ca | --cert FILE --cert-key FILE] [--demo] [--json] [--log]
+                       [--make-ca | --cert FILE --cert-key FILE]
+                       [--demo] [--scenario NAME|FOLDER]... [--json] [--log]
 
 Serves the board's pages and the sync of its records on one port, kept in one folder, until
 it is stopped by Ctrl+C or a signal. Nothing outside this machine can reach it unless another
@@ -26,10 +27,15 @@ address is asked for.
                   https with it; the page /trust lets tablets take it in and prove it
   --cert FILE     certificate with its chain, PEM; --cert-key FILE is its key
   --demo          puts the demo flight into an empty folder and prints a link for each role
-  --json          one line of JSON when it is ready: { "url", "port", "demo", "welcome", "authority" }
+  --scenario NAME|FOLDER
+                  plays an invented check (one of demo-scenarios, or a folder of your own with a
+                  scenario.json) so that it ends now, and prints a link for each role; may be
+                  given several times. One that was played into FOLDER before is taken up as it is
+  --json          one line of JSON when it is ready:
+                  { "url", "port", "demo", "scenarios", "welcome", "authority" }
   --log           every request, not only warnings and errors, as JSON lines on standard error
 
-Exit status: 0 stopped; 1 could not serve; 2 wrong usage.
+Exit status: 0 stopped; 1 could not serve; 2 wrong usage or scenario.
 `;
 
 const flags = {
@@ -41,6 +47,7 @@ const flags = {
 	cert: { type: 'string' },
 	'cert-key': { type: 'string' },
 	demo: { type: 'boolean' },
+	scenario: { type: 'string', multiple: true },
 	json: { type: 'boolean' },
 	log: { type: 'boolean' },
 } as const;
@@ -56,19 +63,25 @@ export const serveVerb: Verb = {
 		const settings = serveSettings(values, io.env);
 		const asJson = values.json === true;
 		const onJoined = asJson ? undefined : (joined: JoinNews) => void io.out(joinedForPeople(joined));
-		const serving = await startServing(settings, logTo(io, values.log === true), values.demo === true, onJoined);
+		const toPlay = await readToPlay(values.demo === true, values.scenario ?? []);
+		if (!toPlay.ok) {
+			await io.err(`stillmast serve: ${refusalOf(toPlay.problem).words}\n`);
+			return exitStatus.wrongInput;
+		}
+		const serving = await startServing(settings, logTo(io, values.log === true), toPlay.value, onJoined);
 		if (!serving.ok) {
 			await io.err(`stillmast serve: ${refusalOf(serving.problem).words}\n`);
 			return exitStatus.notInOrder;
 		}
-		const { relay, demo, authority, stop } = serving.value;
-		const welcome = demo === null ? relay.welcome : null;
+		const { relay, demo, scenarios, authority, stop } = serving.value;
+		const welcome = demo === null && scenarios.size === 0 ? relay.welcome : null;
 		await io.out(
 			asJson
 				? `${JSON.stringify({
 						url: relay.url,
 						port: relay.port,
 						demo,
+						scenarios: Object.fromEntries(scenarios),
 						welcome: welcome?.url ?? null,
 						authority: authority && { fingerprint: authority.fingerprint, words: authority.words },
 					})}\n`
@@ -80,10 +93,28 @@ export const serveVerb: Verb = {
 	},
 };
 
+/** What is put on the board before anybody comes. */
+interface ToPlay {
+	readonly demo: ScenarioFolder | null;
+	readonly scenarios: readonly ScenarioFolder[];
+}
+
+async function readToPlay(withDemo: boolean, names: readonly string[]): Promise<Result<ToPlay>> {
+	const scenarios: ScenarioFolder[] = [];
+	for (const name of names) {
+		const read = await readScenarioFolder(name);
+		if (!read.ok) return read;
+		scenarios.push(read.value);
+	}
+	if (!withDemo) return ok({ demo: null, scenarios });
+	const demo = await readScenarioFolder(demoName);
+	return demo.ok ? ok({ demo: demo.value, scenarios }) : demo;
+}
+
 async function startServing(
 	settings: ServeSettings,
 	log: Log,
-	withDemo: boolean,
+	toPlay: ToPlay,
 	onJoined: ((joined: JoinNews) => void) | undefined,
 ): Promise<Result<Serving>> {
 	const { port, host, dataDir, name, certificate, makeCa } = settings;
@@ -122,14 +153,28 @@ async function startServing(
 		await relay.stop();
 		await release();
 	};
-	if (!withDemo) return ok({ relay, demo: null, authority, stop });
-	const seeded = await seedDemo(relay, store);
-	if (!seeded.ok) {
+	const played = await putOnBoard(relay, store, toPlay);
+	if (!played.ok) {
 		await stop();
-		return seeded;
+		return played;
 	}
-	const record = seeded.value ?? (await demoRecordOf(store));
-	return ok({ relay, demo: record === null ? null : await demoLinks(relay, record), authority, stop });
+	return ok({ relay, ...played.value, authority, stop });
+}
+
+async function putOnBoard(
+	relay: Relay,
+	store: Store,
+	toPlay: ToPlay,
+): Promise<Result<Pick<Serving, 'demo' | 'scenarios'>>> {
+	const demo = toPlay.demo === null ? ok(null) : await seedDemo(relay, store, toPlay.demo);
+	if (!demo.ok) return demo;
+	const scenarios = new Map<string, OnBoard>();
+	for (const folder of toPlay.scenarios) {
+		const played = await seedScenario(relay, store, folder);
+		if (!played.ok) return played;
+		scenarios.set(folder.scenario.id, played.value);
+	}
+	return ok({ demo: demo.value, scenarios });
 }
 
 function listenProblem(error: unknown, { port, host }: ServeSettings) {

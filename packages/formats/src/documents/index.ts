@@ -5,6 +5,7 @@ import { limitsSchema } from '../limits/index.js';
 import { provenanceSchema } from '../provenance/index.js';
 import { rehearsalSchema } from '../rehearsal/index.js';
 import { rotorSchema } from '../rotor/index.js';
+import { scenarioSchema } from '../scenario/index.js';
 import { signalSetupSchema } from '../signals/index.js';
 import { typeDataSchema } from '../type-data/index.js';
 
@@ -18,6 +19,7 @@ export const documentSchemas = {
 	rehearsal: rehearsalSchema,
 	provenance: provenanceSchema,
 	rotor: rotorSchema,
+	scenario: scenarioSchema,
 	signals: signalSetupSchema,
 	type: typeDataSchema,
 } as const;
