@@ -8,5 +8,6 @@ export { checkPortableScripts } from './portable-scripts.js';
 export { checkPurityOfCore } from './purity.js';
 export { readRepository, repositoryRoot } from './repository.js';
 export { checkRuleIds } from './rule-ids.js';
+export { checkSabotage } from './sabotage.js';
 export { checkVectors } from './vectors.js';
 export { checkWorkspaces } from './workspaces.js';

@@ -5,6 +5,7 @@ import {
 	checkForbiddenText,
 	checkPortableScripts,
 	checkRuleIds,
+	checkSabotage,
 	checkVectors,
 	checkWorkspaces,
 	type Finding,
@@ -174,5 +175,28 @@ describe('checkFileSize(files, listed)', () => {
 	it('finds a longer file, and an exception whose file is gone', () => {
 		expect(kinds(checkFileSize([long], {}))).toEqual(['file-size']);
 		expect(checkFileSize([], { 'packages/x/src/gone.ts': 900 })).toHaveLength(1);
+	});
+});
+
+describe('checkSabotage(files)', () => {
+	const red = { package: 'packages/x', test: 'test/a.test.ts', rule: 'REC-1' };
+	const patch = { name: 'careless', file: 'packages/x/src/a.ts', find: 'keep(row);', replace: '', red };
+	const repository = (program: string, title: string): readonly TextFile[] => [
+		file('tests/sabotage/patches/record.json', JSON.stringify([patch])),
+		file('packages/x/src/a.ts', program),
+		file('packages/x/test/a.test.ts', `it('${title}', () => {});`),
+	];
+
+	it('accepts a patch whose line stands once and whose rule has its test', () => {
+		expect(checkSabotage(repository('keep(row);', '[REC-1] keeps'))).toEqual([]);
+	});
+
+	it.each([
+		['a line that is gone', 'hold(row);', '[REC-1] keeps', 'stands 0 times'],
+		['a line that stands twice', 'keep(row); keep(row);', '[REC-1] keeps', 'stands 2 times'],
+		['a test that is gone', 'keep(row);', '[REC-2] keeps', 'no test of REC-1'],
+	])('finds %s', (_title, program, title, what) => {
+		const findings = checkSabotage(repository(program, title));
+		expect(findings.map(({ found }) => found)).toEqual([expect.stringContaining(what)]);
 	});
 });

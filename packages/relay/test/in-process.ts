@@ -21,7 +21,10 @@ export interface Rooms {
 	readonly check: Opened;
 	readonly engineer: Person;
 	readonly pilot: Person;
-	seat(visitor?: Partial<Visitor>): Promise<HandSocket>;
+	/** A seat in the check, or in `another`. */
+	seat(visitor?: Partial<Visitor>, record?: string): Promise<HandSocket>;
+	/** A further check at the same host, with the same people. */
+	another(): Promise<Opened>;
 }
 
 export async function openRooms(
@@ -41,18 +44,23 @@ export async function openRooms(
 		...(options.memoryBytes === undefined ? {} : { memoryBytes: options.memoryBytes }),
 	});
 	const [engineer, pilot] = [await person('engineer'), await person('pilot')];
-	const check = await openCheck(engineer, { host: host.publicKey });
-	await enrol(check, pilot, 'pilot');
-	const adopted = await adoptEntries(hall, check.record, check.set.inOrder());
-	if (adopted) throw new Error(adopted.code);
+	const another = async () => {
+		const opened = await openCheck(engineer, { host: host.publicKey });
+		await enrol(opened, pilot, 'pilot');
+		const adopted = await adoptEntries(hall, opened.record, opened.set.inOrder());
+		if (adopted) throw new Error(adopted.code);
+		return opened;
+	};
+	const check = await another();
 	return {
 		hall,
 		log,
 		check,
 		engineer,
 		pilot,
-		async seat(visitor = {}) {
-			const room = (await hall.room(check.record)) as Room;
+		another,
+		async seat(visitor = {}, record = check.record) {
+			const room = (await hall.room(record)) as Room;
 			const socket = new HandSocket();
 			const may = { writes: true, feeds: true, drafts: true };
 			const full: Visitor = { key: pilot.key.fingerprint, role: 'pilot', ...may, ...visitor };
