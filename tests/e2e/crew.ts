@@ -16,6 +16,37 @@ export async function join(page: Page, link: string, role: CrewRole): Promise<vo
 	await expect(page.getByText(role === 'pilot' ? 'P writes' : 'E writes')).toBeVisible();
 }
 
+/** Joins in any role; what it may do is then for the table of roles. */
+export async function joinAs(page: Page, link: string, role: string): Promise<void> {
+	await page.goto(link);
+	await page.getByLabel('Your name').fill(`Demo ${role}`);
+	await page.getByLabel('A code of your own').fill('2468');
+	await page.getByRole('button', { name: 'Join' }).last().click();
+	await page.getByRole('button', { name: 'The words are the same' }).click();
+	await expect(page.locator('[data-link="open"]')).toBeVisible();
+}
+
+/** Says something about the check as a whole, on the page of workshop or review. */
+export async function say(page: Page, key: 'Remark' | 'Ask', text: string): Promise<void> {
+	const words = page.getByLabel('Your words');
+	if (!(await words.isVisible())) await page.getByText(/^Remarks and questions/).click();
+	await words.fill(text);
+	await page.getByRole('button', { name: key, exact: true }).click();
+	await expect(words).toHaveValue('');
+}
+
+/** Leaves every step for later that is not flown, and ends the flight. */
+export async function leaveRest(page: Page, flight: number): Promise<void> {
+	const end = page.getByRole('button', { name: `End flight ${flight}` });
+	const card = page.getByRole('button', { name: 'Card', exact: true });
+	for (await card.waitFor(); !(await end.isVisible()); await card.waitFor()) {
+		await card.click();
+		await page.getByRole('button', { name: 'Leave for later' }).click();
+	}
+	await end.click();
+	await expect(page.getByRole('heading', { name: 'Rotor stopped' })).toBeVisible();
+}
+
 export async function open(page: Page, view: 'Cockpit' | 'Workshop' | 'Review'): Promise<void> {
 	if (new RegExp(`${view}$`).test(await page.title())) return;
 	const link = page.getByRole('link', { name: view, exact: true });

@@ -1,5 +1,5 @@
 import { expect, type Page, test } from '@playwright/test';
-import { join as joinCheck, open } from './crew.js';
+import { entryCount, joinAs, join as joinCheck, open, say } from './crew.js';
 import { ServedBoard } from './served-board.js';
 import { goToStep, hold, openWholeCheck, writeNumbers } from './whole-check.js';
 
@@ -156,7 +156,19 @@ for (const perInch of [132, 163]) {
 			await pad.getByRole('button', { name: /^Keep/ }).click();
 			await look('phase');
 			await page.getByRole('button', { name: 'No phase' }).click();
-			expectFaces(faces, 8);
+			const support = await (await browser.newContext()).newPage();
+			await joinAs(support, board.link('support'), 'support');
+			await say(support, 'Ask', 'Which blade has the red sleeve, and what was the hover reading? '.repeat(6));
+			await expect.poll(async () => (await entryCount(page)) >= (await entryCount(support))).toBe(true);
+			await page.getByRole('button', { name: 'Back' }).click();
+			await page.getByRole('button', { name: 'Next' }).click();
+			await expect(page.getByRole('heading', { name: 'S asks' })).toBeVisible();
+			await look('message');
+			await page.getByRole('button', { name: 'Read on' }).click();
+			await look('message-part');
+			await page.getByRole('button', { name: 'Seen' }).click();
+			expectFaces(faces, 10);
+			await support.context().close();
 			await context.close();
 		});
 

@@ -1,5 +1,5 @@
-import { expect, type Page, test } from '@playwright/test';
-import { join as joinCheck, open } from './crew.js';
+import { expect, test } from '@playwright/test';
+import { joinAs, join as joinCheck, open } from './crew.js';
 import { ServedBoard } from './served-board.js';
 
 /** Review line by line, striking out with a reason, and what people ask of each other, each by the table of roles. */
@@ -9,15 +9,6 @@ test.beforeAll(() => board.start());
 test.afterAll(() => board.dispose());
 
 const shots = process.env.STILLMAST_SHOTS;
-
-async function joinAs(page: Page, role: string): Promise<void> {
-	await page.goto(board.link(role));
-	await page.getByLabel('Your name').fill(`Demo ${role}`);
-	await page.getByLabel('A code of your own').fill('2468');
-	await page.getByRole('button', { name: 'Join' }).last().click();
-	await page.getByRole('button', { name: 'The words are the same' }).click();
-	await expect(page.locator('[data-link="open"]')).toBeVisible();
-}
 
 test('the posts lead through the card; the engineer strikes out with a reason, and it stays readable for the reviewer', async ({
 	browser,
@@ -44,7 +35,7 @@ test('the posts lead through the card; the engineer strikes out with a reason, a
 	await expect(row.getByText('struck out', { exact: true })).toBeVisible();
 	if (shots !== undefined) await engineer.screenshot({ path: `${shots}/review.png`, fullPage: true });
 
-	await joinAs(reviewer, 'reviewer');
+	await joinAs(reviewer, board.link('reviewer'), 'reviewer');
 	const seen = reviewer.locator('[data-step="level-110"]').filter({ hasText: 'torque' });
 	await expect(seen.getByText('81.5 %')).toBeVisible();
 	await expect(seen.getByText('read off the wrong gauge')).toBeVisible();
@@ -59,7 +50,7 @@ test('support asks to measure again about one reading, and the engineer answers'
 	const engineer = await (await browser.newContext()).newPage();
 	const support = await (await browser.newContext()).newPage();
 	await joinCheck(engineer, board.link('engineer'), 'engineer');
-	await joinAs(support, 'support');
+	await joinAs(support, board.link('support'), 'support');
 	await open(support, 'Review');
 	// of support's own nothing stands on the card, so nothing can be struck out
 	await expect(support.getByRole('button', { name: /^Strike out/ })).toHaveCount(0);

@@ -1,24 +1,17 @@
-import { expect, type Page, test } from '@playwright/test';
+import { expect, test } from '@playwright/test';
+import { joinAs } from './crew.js';
 import { ServedBoard } from './served-board.js';
 
 const board = new ServedBoard();
 test.beforeAll(() => board.start());
 test.afterAll(() => board.dispose());
 
-async function joinAs(page: Page, role: string): Promise<void> {
-	await page.goto(board.link(role));
-	await page.getByLabel('Your name').fill(`Demo ${role}`);
-	await page.getByLabel('A code of your own').fill('2468');
-	await page.getByRole('button', { name: 'Join' }).last().click();
-	await page.getByRole('button', { name: 'The words are the same' }).click();
-}
-
 test('support sees the workshop first, may try and propose, and the engineer uses what support proposes', async ({
 	browser,
 }) => {
 	const support = await (await browser.newContext()).newPage();
 	const engineer = await (await browser.newContext()).newPage();
-	await joinAs(support, 'support');
+	await joinAs(support, board.link('support'), 'support');
 	await expect(support).toHaveTitle(/Workshop$/);
 	await expect(support.getByText('S writes')).toBeVisible();
 	await expect(support.getByRole('button', { name: 'Propose this' })).toBeVisible();
@@ -28,7 +21,7 @@ test('support sees the workshop first, may try and propose, and the engineer use
 	await support.getByRole('button', { name: 'One more: Blade B plates' }).click();
 	await support.getByRole('button', { name: 'Propose this' }).click();
 
-	await joinAs(engineer, 'engineer');
+	await joinAs(engineer, board.link('engineer'), 'engineer');
 	await expect(engineer).toHaveTitle(/Workshop$/);
 	await expect(engineer.getByText(/^S proposes: .*Blade B plates: 0 plates to 1 plate/)).toBeVisible();
 	await engineer.getByRole('button', { name: 'Use what S proposes' }).click();
@@ -40,7 +33,7 @@ test('support sees the workshop first, may try and propose, and the engineer use
 
 test('a reviewer sees the review first and has no key that writes', async ({ browser }) => {
 	const page = await (await browser.newContext()).newPage();
-	await joinAs(page, 'reviewer');
+	await joinAs(page, board.link('reviewer'), 'reviewer');
 	await expect(page).toHaveTitle(/Review$/);
 	await expect(page.getByText('reads along', { exact: true })).toBeVisible();
 	await page.getByRole('link', { name: 'Workshop' }).click();
@@ -54,7 +47,7 @@ test('a reviewer sees the review first and has no key that writes', async ({ bro
 
 test('on the tail rotor a mass point that no blade carries is shown and can be tried', async ({ browser }) => {
 	const page = await (await browser.newContext()).newPage();
-	await joinAs(page, 'engineer');
+	await joinAs(page, board.link('engineer'), 'engineer');
 	await page.getByRole('button', { name: 'Tail rotor', exact: true }).click();
 	await page.getByRole('button', { name: 'Try my own' }).click();
 	const stepper = page.getByRole('listitem').filter({ hasText: 'Point 2 washers' }).first();

@@ -1,4 +1,5 @@
 import type { EntryOf } from '@stillmast/formats/entry';
+import { openQuestions } from './questions.js';
 import type { LimitEvidence, MeasureAgain, RecordState, SettingState, Settled } from './state.js';
 
 /** What the next person has to know before going on. */
@@ -23,7 +24,7 @@ export interface HandoverSummary {
 
 /** The state as a handover tells it. @rule REC-63 */
 export function readHandover(state: RecordState): HandoverSummary {
-	const { handover, remark } = state.of;
+	const { handover } = state.of;
 	const taken = new Set(handover.flatMap(({ given }) => given ?? []));
 	const settings = [...state.rotors].flatMap(([rotor, one]) =>
 		[...one.settings.values()].map((setting) => ({ rotor, setting })),
@@ -37,7 +38,7 @@ export function readHandover(state: RecordState): HandoverSummary {
 		toAgree: state.toAgree,
 		limitsUndecided: state.limits.filter((limit) => !isDecided(limit)),
 		stepsLeft: readStepsLeft(state),
-		questions: remark.filter(({ asks, hash }) => asks && !state.replies.has(hash)),
+		questions: openQuestions(state),
 		gearFitted: handover.at(-1)?.gearFitted ?? [],
 	};
 }

@@ -1,7 +1,10 @@
 import type { Entry } from '@stillmast/formats/entry';
 
+/** Where an entry stands among the others. */
+type Ranked = Pick<Entry, 'n' | 'chain' | 'seq' | 'hash'>;
+
 /** Total order of a record's entries: `n`, chain, seq, hash. No clock in it; equal only for the same entry. */
-export function compareEntries(a: Entry, b: Entry): number {
+export function compareEntries(a: Ranked, b: Ranked): number {
 	return a.n - b.n || compareText(a.chain, b.chain) || a.seq - b.seq || compareText(a.hash, b.hash);
 }
 

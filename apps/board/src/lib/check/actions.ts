@@ -98,6 +98,13 @@ export function adjust(
 	return all(() => session.write('adjustment', { rotor, after, stage, settings }));
 }
 
+/** What can be answered with one tap. */
+export type Answer = NonNullable<EntryOf<'reply'>['answer']>;
+
+export function answerMessage(session: Writer, to: string, answer: Answer): Promise<Done> {
+	return all(() => session.write('reply', { to, answer }));
+}
+
 export interface Proposed {
 	readonly rotor: string;
 	readonly after: number;

@@ -1,5 +1,5 @@
 import type { Entry, EntryOf, Role } from '@stillmast/formats/entry';
-import { mayWrite, type RecordState } from '@stillmast/record';
+import { isOpenQuestion, mayWrite, type RecordState } from '@stillmast/record';
 import { clockText, penOf } from '$lib/check/people.view.js';
 import { penInitial } from '$lib/parts/written/pen.js';
 import { fill } from '$lib/words/fill.js';
@@ -30,14 +30,9 @@ export function saidOf(state: RecordState, names: EntryNames): Said[] {
 			about: target === undefined ? '' : entryWords(target, names),
 			time: clockText(remark.at),
 			answers: replies.map((one) => answerWords(state, one)),
-			isOpen: remark.asks && replies.length === 0,
+			isOpen: isOpenQuestion(state, remark),
 		};
 	});
-}
-
-/** Questions of others that this pen may still answer, oldest first: they wait for the end of a step. */
-export function messagesFor(state: RecordState, ownKey: string): readonly EntryOf<'remark'>[] {
-	return state.of.remark.filter(({ by, asks, hash }) => by !== ownKey && asks && !state.replies.has(hash));
 }
 
 /** May this pen strike out that entry, giving a reason? The same table that judges entries answers. */

@@ -47,5 +47,11 @@ export const talk = {
 	answered: '{pen} answered: {text}',
 	readOnly: 'You read along. Your pen writes no remarks.',
 	failed: 'Not written: {reason}.',
-	message: '{pen} asks: {text}',
+	asks: '{pen} asks',
+	says: '{pen} says',
+	part: 'part {part} of {parts}',
+	goOn: 'Read on',
+	more: '{count} more after this one',
+	messages: 'Messages {count}',
+	notNow: 'Not now',
 } as const;

@@ -1,4 +1,6 @@
 import {
+	type Answer,
+	answerMessage,
 	beginFlight,
 	type Done,
 	endFlight,
@@ -13,6 +15,7 @@ import { calledAttempt, type SeenExtreme } from '$lib/check/ramp-face.view.js';
 import { type StepFace, stepFace, type WritableField } from '$lib/check/step-face.view.js';
 import type { TimedPart } from '$lib/check/timed-parts.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
+import { type Message, messagesFor } from '$lib/talk/messages.view.js';
 import { glass } from '$lib/words/glass.js';
 import type { DecimalMark } from '$lib/words/number.js';
 import { RampCall } from './ramp-call.svelte.js';
@@ -24,10 +27,11 @@ export interface FlownRamp {
 	readonly seen: ReadonlyMap<SeenExtreme, number>;
 }
 
-/** What the glass asks for: the step itself, which number, its amplitude, its phase, or what was seen in a movement. */
+/** What the glass asks for: the step itself, the card, what somebody said, which number, its amplitude, its phase, or what was seen in a movement. */
 export type Face =
 	| { readonly face: 'step' }
 	| { readonly face: 'card' }
+	| { readonly face: 'message'; readonly message: Message }
 	| { readonly face: 'quiet' }
 	| { readonly face: 'choose' }
 	| { readonly face: 'number'; readonly field: WritableField }
@@ -83,6 +87,13 @@ export class Cockpit {
 		return this.place.nextStepId === null;
 	}
 
+	/** What others said and this pen has not answered: shown at the end of a step, never in it. */
+	get messages(): Message[] {
+		const { state, card, typeData, pen } = this.check;
+		if (!this.mayWrite || !this.check.may('reply')) return [];
+		return messagesFor(state, pen.key.fingerprint, { card, typeData, mark: this.mark });
+	}
+
 	/** What is held now, else what is to be held next. */
 	get timedNow(): TimedPart | null {
 		const timed = this.stepFace?.timed ?? [];
@@ -121,6 +132,19 @@ export class Cockpit {
 	/** Only Mark stays on the glass. */
 	quiet(): void {
 		this.face = { face: 'quiet' };
+	}
+
+	/** One message at a time; it stays until it is answered or left, whatever comes meanwhile. */
+	readMessages(): void {
+		this.#showMessage(this.messages);
+	}
+
+	/** Answers what is on the glass and shows the next. */
+	answer(answer: Answer): void {
+		if (this.face.face !== 'message') return;
+		const { hash } = this.face.message;
+		void this.#run(answerMessage(this.check.session, hash, answer));
+		this.#showMessage(this.messages.filter((message) => message.hash !== hash));
 	}
 
 	backToStep(): void {
@@ -197,7 +221,7 @@ export class Cockpit {
 		const reason = state === 'later' ? glass.leftReason : undefined;
 		await this.#run(finishStep(this.check.session, this.#at, state, reason));
 		this.#chosenStep = after;
-		this.face = { face: 'step' };
+		this.readMessages();
 	}
 
 	async begin(): Promise<void> {
@@ -228,6 +252,11 @@ export class Cockpit {
 		this.call.close();
 		void this.keepFlown();
 		this.markedAt = null;
+	}
+
+	#showMessage(waiting: readonly Message[]): void {
+		const [message] = waiting;
+		this.face = message === undefined ? { face: 'step' } : { face: 'message', message };
 	}
 
 	#toNextSeen(flown: FlownRamp): void {
