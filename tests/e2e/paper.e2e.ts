@@ -45,6 +45,35 @@ async function openSheet(page: Page, sheet: string): Promise<string> {
 	return (await paper.getAttribute('data-digest')) ?? '';
 }
 
+/** Work, gear and the next flight's conditions, each kept sheet by sheet; a reader finds them in review. */
+async function prepare(page: Page): Promise<void> {
+	await page.goto(`${board.url}/check/${board.record}/prepare`);
+	const sheet = (name: string) => page.getByRole('region', { name });
+	const keep = (name: string) =>
+		sheet(name)
+			.getByRole('button', { name: /^Write down/ })
+			.click();
+	await sheet('The work').getByLabel('place').fill('Hangar 2');
+	await keep('The work');
+	await expect(sheet('The work').getByText('Hangar 2')).toBeVisible();
+	const gear = sheet('Another instrument');
+	await gear.getByRole('textbox', { name: 'instrument' }).fill('vibration set');
+	await gear.getByLabel('serial number').fill('0114');
+	await gear.getByLabel('which channel sits where').fill('lateral at the hub');
+	await gear.getByLabel('calibration due').fill('next year');
+	await keep('Another instrument');
+	await expect(gear.getByText('write the day as 2026-11-30')).toBeVisible();
+	await gear.getByLabel('calibration due').fill('2020-01-31');
+	await keep('Another instrument');
+	await expect(sheet('Instrument 1').getByText(/^Calibration of vibration set was due 2020-01-31/)).toBeVisible();
+	await sheet('Conditions of flight 2').getByLabel('outside air').fill('-4,5');
+	await keep('Conditions of flight 2');
+	await expect(sheet('Conditions of flight 2').getByText('\u22124.5 °C')).toBeVisible();
+	if (shots !== undefined) await page.screenshot({ path: `${shots}/prepare.png`, fullPage: true });
+	await open(page, 'Review');
+	await expect(page.getByRole('region', { name: 'Measuring gear' })).toContainText('serial 0114');
+}
+
 /** Half a millimetre: a PDF's page box is rounded to whole points. */
 function expectSize(printed: Printed, size: typeof a4): void {
 	expect(Math.abs(printed.widthMm - size.widthMm)).toBeLessThan(0.5);
@@ -94,6 +123,8 @@ test('the report names all that a quality department asks for, on A4 and Letter,
 	expect(whole).toMatch(/hover lateral .*0\.25/);
 	expect(whole).toContain('outside');
 	expect(whole).toContain('This is a record of a check, not a release to service.');
+	// joined by a link and signed nothing yet
+	expect(whole).toContain('none declared');
 	const last = report.texts.at(-1) ?? '';
 	// a sheet may break a long name at its hyphens
 	const lastUnbroken = last.replaceAll(' ', '');
@@ -104,6 +135,14 @@ test('the report names all that a quality department asks for, on A4 and Letter,
 	const onLetter = await print(page, 'report-letter');
 	expectSize(onLetter, letter);
 	expectEachPageNamed(onLetter, digest);
+
+	await prepare(page);
+	await openSheet(page, 'report');
+	const prepared = (await print(page, 'report-prepared')).texts.join(' ');
+	expect(prepared).toMatch(/place Hangar 2 E \d\d:\d\dZ/);
+	expect(prepared).toContain('vibration set, serial 0114, calibration due 2020-01-31, lateral at the hub');
+	expect(prepared).toContain('Calibration of vibration set was due 2020-01-31, before flight 1.');
+	expect(prepared).toContain('Demo engineer engineer XX-engineer');
 
 	await open(page, 'Workshop');
 	await sign(page, 'engineer');
@@ -135,6 +174,8 @@ test('the report names all that a quality department asks for, on A4 and Letter,
 	const added = await print(page, 'report-added');
 	for (const text of added.texts) expect(text).toContain('ADDED AFTER SIGNING: 4');
 	expect(added.texts.join(' ')).toContain('hover lateral, flight 2: 0.21 ips 150');
+	// written down before the flight, taken up by it when it was opened
+	expect(added.texts.join(' ')).toContain('outside air \u22124.5 °C');
 	await page.context().close();
 	await pilot.context().close();
 });

@@ -2,6 +2,7 @@ import type { CardFacts, CardStepModel, StopReading } from '@stillmast/core/card
 import { type Card, type CardField, type CardStep, fieldSubjects } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { FlightState, RecordState, VibrationGroup } from '../fold/state.js';
+import { flightConditions } from './flight-conditions.js';
 import { openItems } from './open-items.js';
 
 /** The card's steps as the core judges them. What a step measures it gives, by the names that the fold uses for results. */
@@ -39,7 +40,7 @@ export function cardFacts(state: RecordState, card: Card, typeData: TypeData): C
 		notReviewed: openItems(state, next)
 			.filter(({ reviewed }) => reviewed === null || reviewed === 'differ')
 			.map(({ item }) => item),
-		quantities: quantitiesOf(state, flight),
+		quantities: quantitiesOf(state, next),
 	};
 }
 
@@ -82,14 +83,13 @@ function newestGroups(groups: readonly VibrationGroup[]): VibrationGroup[] {
 	return [...newest.values()];
 }
 
-function quantitiesOf(state: RecordState, flight: FlightState | undefined): Record<string, number> {
+/** Of the flight that is open, or of the next one. */
+function quantitiesOf(state: RecordState, flight: number): Record<string, number> {
 	const known: Record<string, number> = {};
 	for (const [field, said] of state.header) {
 		if (typeof said.holds?.value === 'number') known[field] = said.holds.value;
 	}
-	const opened = flight?.opened?.holds;
-	if (opened?.massKg !== undefined) known.massKg = opened.massKg;
-	if (opened?.weather?.oatC !== undefined) known.oatC = opened.weather.oatC;
+	for (const { quantity, value } of flightConditions(state, flight)) known[quantity] = value;
 	return known;
 }
 

@@ -10,6 +10,16 @@ export {
 	type TextStanding,
 	type VibrationStanding,
 } from './field-standing.js';
+export {
+	type ConditionQuantity,
+	conditionField,
+	conditionQuantities,
+	type FlightCondition,
+	flightConditions,
+	flightCrew,
+	flightFields,
+	readCrew,
+} from './flight-conditions.js';
 export { type HoldStanding, holdStanding } from './hold-standing.js';
 export { decidedVerdict, type LimitCase, type LineCase, limitCases, weighed } from './limit-cases.js';
 export { lineSide } from './line-side.js';

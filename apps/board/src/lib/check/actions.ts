@@ -1,5 +1,5 @@
 import type { Problem, Result } from '@stillmast/core/result';
-import type { EntryOf, Kind } from '@stillmast/formats/entry';
+import type { EntryOf, FieldsOf, Kind } from '@stillmast/formats/entry';
 import type { Session } from '@stillmast/record/client';
 
 /**
@@ -21,9 +21,11 @@ export async function all(...writes: readonly (() => Promise<Result<unknown, Pro
 	return done;
 }
 
-export function beginFlight(session: Writer, flight: number): Promise<Done> {
+/** @param opening the fields of the flight that is opened, with the conditions known before it */
+export function beginFlight(session: Writer, opening: FieldsOf<'flight'>): Promise<Done> {
+	const { flight } = opening;
 	return all(
-		() => session.write('flight', { flight, state: 'opened' }),
+		() => session.write('flight', opening),
 		() => session.write('run', { flight, run: 1, state: 'begun', regime: null }),
 	);
 }

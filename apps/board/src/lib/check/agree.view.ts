@@ -2,6 +2,7 @@ import type { EntryOf, Kind } from '@stillmast/formats/entry';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { RecordState, Settled } from '@stillmast/record';
 import type { PenName } from '$lib/parts/written/pen.js';
+import { headerName } from '$lib/prepare/header-name.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
 import { type DecimalMark, numberText } from '$lib/words/number.js';
@@ -73,7 +74,7 @@ function titleOf(entry: EntryOf<Kind>, typeData: TypeData): string {
 		case 'reading':
 			return fill(journey.agree.field, { what: entry.subject, flight: String(entry.flight) });
 		case 'header':
-			return entry.field;
+			return headerName(entry.field);
 		default:
 			return entry.kind;
 	}

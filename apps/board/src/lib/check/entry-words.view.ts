@@ -1,6 +1,7 @@
 import type { Card } from '@stillmast/formats/card';
 import type { Entry, EntryOf, Kind } from '@stillmast/formats/entry';
 import type { TypeData } from '@stillmast/formats/type-data';
+import { headerName } from '$lib/prepare/header-name.js';
 import { fill } from '$lib/words/fill.js';
 import type { DecimalMark } from '$lib/words/number.js';
 import { talk } from '$lib/words/talk.js';
@@ -27,7 +28,7 @@ export function entryWords(entry: Entry, names: EntryNames): string {
 				value: entryText(known, names.mark),
 			});
 		case 'header':
-			return `${known.field}: ${entryText(known, names.mark)}`;
+			return `${headerName(known.field)}: ${entryText(known, names.mark)}`;
 		case 'step':
 			return `${stepTitle(known.step, names.card)}: ${known.state}${known.reason === undefined ? '' : `, ${known.reason}`}`;
 		case 'adjustment':

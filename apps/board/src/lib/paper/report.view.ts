@@ -1,5 +1,6 @@
 import type { EntryOf } from '@stillmast/formats/entry';
 import type { RecordState, RunState } from '@stillmast/record';
+import { flightCrew } from '@stillmast/record/judge';
 import { entryText } from '$lib/check/agree.view.js';
 import { type EntryNames, entryWords, subjectWords } from '$lib/check/entry-words.view.js';
 import { clockText, penOf } from '$lib/check/people.view.js';
@@ -8,9 +9,13 @@ import { roleWord } from '$lib/check/signing.view.js';
 import { wallRows } from '$lib/check/wall-rows.view.js';
 import type { WallRow } from '$lib/parts/wall/wall.view.js';
 import { penInitial } from '$lib/parts/written/pen.js';
+import { gearOf, isGearField } from '$lib/prepare/gear.view.js';
+import { conditionLines } from '$lib/prepare/head-lines.view.js';
+import { headerName } from '$lib/prepare/header-name.js';
+import { licenceOf } from '$lib/prepare/licence.js';
 import { fill } from '$lib/words/fill.js';
-import { numberText } from '$lib/words/number.js';
 import { paper } from '$lib/words/paper.js';
+import { prepare } from '$lib/words/prepare.js';
 
 /** A name and what belongs to it. */
 export interface Fact {
@@ -27,8 +32,6 @@ export interface ReportRun {
 	readonly others: readonly Fact[];
 }
 
-const gearField = /^gear\b/;
-
 /** Aircraft, documents and what stands in the header, measuring gear left out. */
 export function headerFacts(state: RecordState, { card, typeData, mark }: EntryNames): Fact[] {
 	const { aircraft } = state.opened ?? {};
@@ -38,11 +41,12 @@ export function headerFacts(state: RecordState, { card, typeData, mark }: EntryN
 		{ name: paper.type, text: aircraft?.type ?? '' },
 		{ name: paper.serial, text: aircraft?.serial ?? '' },
 		...[...state.header]
-			.filter(([field]) => !gearField.test(field))
-			.map(([field, settled]) => ({
-				name: fieldName(field),
-				text: settled.entries.map((entry) => entryText(entry, mark)).join(' / '),
-			})),
+			.filter(([field]) => !isElsewhere(field))
+			.flatMap(([field, settled]) => {
+				const said = settled.entries.filter(({ value }) => value !== '');
+				const text = said.map((entry) => `${entryText(entry, mark)} ${writtenBy(state, entry)}`).join(' / ');
+				return said.length === 0 ? [] : [{ name: headerName(field), text }];
+			}),
 		{ name: paper.card, text: fill(paper.revision, { name: card.title, revision: card.revision }) },
 		{
 			name: paper.typeData,
@@ -54,10 +58,12 @@ export function headerFacts(state: RecordState, { card, typeData, mark }: EntryN
 	];
 }
 
-export function gearLines(state: RecordState, { mark }: EntryNames): string[] {
-	return [...state.header]
-		.filter(([field]) => gearField.test(field))
-		.map(([, settled]) => settled.entries.map((entry) => entryText(entry, mark)).join(' / '));
+/** Instruments, each with its serial number, until when it was calibrated, and who wrote it down. */
+export function gearLines(state: RecordState): string[] {
+	return gearOf(state).flatMap(({ text, by, overdue }) => [
+		by === null ? text : `${text} (${penInitial(by.pen)} ${by.time})`,
+		...(overdue === null ? [] : [overdue]),
+	]);
 }
 
 export interface PersonLine {
@@ -67,7 +73,7 @@ export interface PersonLine {
 	readonly licence: string;
 }
 
-/** People as they declared themselves; licence numbers stand in what they signed. */
+/** People as they declared themselves, with the licence that each declared alone. */
 export function peopleLines(state: RecordState): PersonLine[] {
 	return [...state.people.values()]
 		.filter(({ role }) => role !== 'host')
@@ -75,7 +81,7 @@ export function peopleLines(state: RecordState): PersonLine[] {
 			key,
 			name,
 			role: roleWord(role),
-			licence: state.of.signature.findLast(({ by }) => by === key)?.licence || paper.noLicence,
+			licence: licenceOf(state, key) ?? (isSigner(role) ? prepare.noLicence : prepare.signsNothing),
 		}));
 }
 
@@ -100,7 +106,7 @@ export function reportRuns(state: RecordState, names: EntryNames): ReportRun[] {
 		flight.runs.map((run) => ({
 			id: `${flight.flight}.${run.run}`,
 			title: fill(paper.flight, { flight: String(flight.flight), run: String(run.run) }),
-			conditions: conditionWords(flight.opened?.holds ?? flight.opened?.entries.at(-1), names),
+			conditions: conditionWords(state, flight.flight),
 			walls: wallsOf(state, names, run),
 			others: othersOf(state, names, run),
 		})),
@@ -129,24 +135,22 @@ function othersOf(state: RecordState, names: EntryNames, { flight, run }: RunSta
 		});
 }
 
-function conditionWords(opened: EntryOf<'flight'> | undefined, { mark }: EntryNames): string {
-	if (opened === undefined) return '';
-	const { flightFacts } = paper;
-	const { crew, massKg, cgMm, fuelKg, weather } = opened;
-	const number = (value: number, digits = 0) => numberText(value, { digits, mark });
+/** What the flight was flown under, with who is on board; nothing of what nobody wrote down. */
+function conditionWords(state: RecordState, flight: number): string {
+	const crew = flightCrew(state, flight)
+		.map(({ seat, name }) => (seat === '' ? name : `${name} (${seat})`))
+		.join(', ');
 	return [
-		...(crew === undefined
-			? []
-			: [fill(flightFacts.crew, { crew: crew.map(({ seat, name }) => `${name} (${seat})`).join(', ') })]),
-		...(massKg === undefined ? [] : [fill(flightFacts.mass, { value: number(massKg) })]),
-		...(cgMm === undefined ? [] : [fill(flightFacts.cg, { value: number(cgMm) })]),
-		...(fuelKg === undefined ? [] : [fill(flightFacts.fuel, { value: number(fuelKg) })]),
-		...(weather?.oatC === undefined ? [] : [fill(flightFacts.oat, { value: number(weather.oatC) })]),
-		...(weather?.qnhHpa === undefined ? [] : [fill(flightFacts.qnh, { value: number(weather.qnhHpa) })]),
-		...(weather?.windFromDeg === undefined || weather.windKt === undefined
-			? []
-			: [fill(flightFacts.wind, { from: number(weather.windFromDeg), speed: number(weather.windKt) })]),
+		...(crew === '' ? [] : [fill(paper.crew, { crew })]),
+		...conditionLines(state, flight)
+			.filter(({ field, wrote }) => field !== 'crew' && wrote.length > 0)
+			.map(({ field, wrote }) => `${conditionName(field)} ${wrote.map(({ text }) => text).join(' / ')}`),
 	].join(' · ');
+}
+
+function conditionName(field: string): string {
+	const names: Readonly<Record<string, string>> = prepare.conditionNames;
+	return names[field] ?? field;
 }
 
 /** What was struck out, by whom and why: it stays readable. */
@@ -185,17 +189,22 @@ export function signedLines(state: RecordState) {
 		title: fill(paper.signedBy, {
 			name: one.name,
 			role: roleWord(one.role),
-			licence: one.licence || paper.noLicence,
+			licence: one.licence || prepare.noLicence,
 			time: `${one.at.slice(0, 10)} ${clockText(one.at)}`,
 		}),
 		statement: one.statement,
 	}));
 }
 
-function writtenBy(state: RecordState, entry: EntryOf<'reading'>): string {
+function writtenBy(state: RecordState, entry: EntryOf<'reading'> | EntryOf<'header'>): string {
 	return `${penInitial(penOf(state, entry.by))} ${clockText(entry.at)}`;
 }
 
-function fieldName(field: string): string {
-	return Object.hasOwn(paper.fields, field) ? paper.fields[field as keyof typeof paper.fields] : field;
+/** Gear, licences and conditions have their own place on the sheet. */
+function isElsewhere(field: string): boolean {
+	return isGearField(field) || /^(licence|flight)\//.test(field);
+}
+
+function isSigner(role: string): boolean {
+	return role === 'pilot' || role === 'engineer';
 }

@@ -1,4 +1,5 @@
 import type { CardField } from '@stillmast/formats/card';
+import { flightFields } from '@stillmast/record/judge';
 import { placeOf } from '$lib/check/place.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import { fill } from '$lib/words/fill.js';
@@ -32,7 +33,7 @@ export class WriteIn {
 	async begin(): Promise<void> {
 		const { number: flight } = this.flight;
 		const { session } = this.check;
-		await this.#tell(session.write('flight', { flight, state: 'opened' }, fromPaper));
+		await this.#tell(session.write('flight', flightFields(this.check.state, flight), fromPaper));
 		await this.#tell(session.write('run', { flight, run: 1, state: 'begun', regime: null }, fromPaper));
 	}
 

@@ -51,6 +51,7 @@ export const journey = {
 	},
 	nav: {
 		name: 'Views',
+		prepare: 'Prepare',
 		cockpit: 'Cockpit',
 		workshop: 'Workshop',
 		review: 'Review',

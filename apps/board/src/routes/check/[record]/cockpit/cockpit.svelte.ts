@@ -1,3 +1,4 @@
+import { flightFields } from '@stillmast/record/judge';
 import {
 	type Answer,
 	answerMessage,
@@ -15,6 +16,7 @@ import { calledAttempt, type SeenExtreme } from '$lib/check/ramp-face.view.js';
 import { type StepFace, stepFace, type WritableField } from '$lib/check/step-face.view.js';
 import type { TimedPart } from '$lib/check/timed-parts.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
+import { declareLicence } from '$lib/prepare/licence.js';
 import { type Message, messagesFor } from '$lib/talk/messages.view.js';
 import { glass } from '$lib/words/glass.js';
 import type { DecimalMark } from '$lib/words/number.js';
@@ -225,7 +227,9 @@ export class Cockpit {
 	}
 
 	async begin(): Promise<void> {
-		await this.#run(beginFlight(this.check.session, this.place.flight + 1));
+		const { session, state } = this.check;
+		await this.#run(beginFlight(session, flightFields(state, this.place.flight + 1)));
+		await this.#run(declareLicence(this.check));
 		this.#chosenStep = this.check.card.steps[0]?.id ?? null;
 	}
 
