@@ -152,6 +152,19 @@ describe('toSign(set, state) and fold(set).signing', () => {
 		hear();
 	});
 
+	it('[REC-73] one lost device excuses no other that lacks entries', async () => {
+		const { engineer, pilot } = await crew();
+		await pilot.write('remark', said);
+		await pilot.write('vibration', reading);
+		engineer.set.add((await pilot.write('remark', said)) as unknown as Entry);
+		const other = [{ key: engineer.key.fingerprint, last: null, reason: 'another tablet' }];
+		expect(toSign(engineer.set, fold(engineer.set), other)).toMatchObject({
+			problem: { code: 'waiting-for-entries' },
+		});
+		const both = [...other, { key: pilot.key.fingerprint, last: null, reason: 'overboard' }];
+		expect(toSign(engineer.set, fold(engineer.set), both).ok).toBe(true);
+	});
+
 	it('[REC-70] a signature over content that the entries do not have is told, and signs nothing', async () => {
 		const { engineer } = await crew();
 		await engineer.write('vibration', reading);

@@ -5,7 +5,7 @@ import type { EntrySet } from '../set/entry-set.js';
 import { compareText } from '../set/order.js';
 import { contentDigest, type LostDevices } from './content.js';
 
-/** `waiting-for-entries`: entries are known to exist that are not here, and no device is named as lost. */
+/** `waiting-for-entries`: entries are known to exist that are not here, of a device that is not named as lost. */
 export interface ToSignProblem extends Problem {
 	readonly code: 'not-opened' | 'waiting-for-entries' | 'too-many-heads';
 }
@@ -18,7 +18,7 @@ const HEADS_MAX = 96;
 /**
  * What a signature written now covers: the content signed last, if nothing that amends came after it (so that two
  * people sign the same), else a new one of everything here.
- * @param lost devices that will not come back; then missing entries do not block
+ * @param lost devices that will not come back; then what is missing of them does not block
  */
 export function toSign(set: EntrySet, state: RecordState, lost: LostDevices = []): Result<ToSign, ToSignProblem> {
 	if (state.opened === null) return fail({ code: 'not-opened' });
@@ -26,8 +26,9 @@ export function toSign(set: EntrySet, state: RecordState, lost: LostDevices = []
 	const signed = last?.signatures.find(({ cover }) => cover === 'holds')?.entry;
 	const isSame = last !== undefined && signed !== undefined && last.added.length === 0;
 	// What the other signer gave up as lost holds nobody up who signs the same.
-	const givenUp = isSame ? last.lost.map(({ key }) => key) : [];
-	if (lost.length === 0 && state.waiting.some(({ by }) => by === null || !givenUp.includes(by))) {
+	const givenUp = [...lost, ...(isSame ? last.lost : [])].map(({ key }) => key);
+	// Whose a hash is cannot be told: with a device lost, it may be one of its own.
+	if (state.waiting.some(({ by }) => (by === null ? lost.length === 0 : !givenUp.includes(by)))) {
 		return fail({ code: 'waiting-for-entries', found: state.waiting });
 	}
 	if (isSame) {

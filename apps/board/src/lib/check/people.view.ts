@@ -1,5 +1,6 @@
 import type { RecordState } from '@stillmast/record';
 import type { PenName } from '$lib/parts/written/pen.js';
+import { english } from '$lib/words/english.js';
 
 /**
  * The pen whose underline an entry gets, by the role its key is enrolled in. Null for reviewers, the host and keys not
@@ -17,6 +18,15 @@ export function penOf(state: RecordState, by: string): PenName | null {
 		default:
 			return null;
 	}
+}
+
+/** "pilot", "engineer": a role as it is read. */
+export function roleWord(role: string): string {
+	return role === 'engineer' || role === 'support'
+		? english.pen[`${role}Name`]
+		: role === 'pilot'
+			? english.pen.pilotName
+			: role;
 }
 
 /** "14:31Z": times of entries, UTC. */

@@ -1,10 +1,10 @@
 import type { Card } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
 import type { RecordState, SignatureState } from '@stillmast/record';
-import { english } from '$lib/words/english.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
-import { clockText } from './people.view.js';
+import { type LostDevices, lostStatement } from './lost.view.js';
+import { clockText, roleWord } from './people.view.js';
 import { placeOf } from './place.view.js';
 
 export type SignerRole = 'pilot' | 'engineer';
@@ -14,8 +14,6 @@ export interface SigningWords {
 	readonly status: string;
 	readonly signatures: readonly SignatureLine[];
 	readonly openItems: readonly string[];
-	/** Entries known to exist that are not here: signing waits for them. */
-	readonly waitingCount: number;
 }
 
 export interface SignatureLine {
@@ -29,15 +27,22 @@ export function signingWords(state: RecordState, card: Card): SigningWords {
 		status: statusOf(state),
 		signatures: state.signing.contents.flatMap(({ signatures }) => signatures.map(signatureLine)),
 		openItems: openItems(state, card),
-		waitingCount: state.waiting.reduce((sum, one) => sum + one.count, 0),
 	};
 }
 
-/** The very words that are shown and signed. */
-export function statementOf(role: SignerRole, state: RecordState, card: Card, typeData: TypeData): string {
+/** The very words that are shown and signed. @param lost devices that the signer gives up */
+export function statementOf(
+	role: SignerRole,
+	state: RecordState,
+	card: Card,
+	typeData: TypeData,
+	lost: LostDevices = [],
+): string {
 	const items = openItems(state, card);
-	const open =
-		items.length === 0 ? journey.sign.noOpenItems : fill(journey.sign.openItems, { items: items.join('; ') });
+	const open = [
+		...(lost.length === 0 ? [] : [lostStatement(state, lost)]),
+		items.length === 0 ? journey.sign.noOpenItems : fill(journey.sign.openItems, { items: items.join('; ') }),
+	].join(' ');
 	if (role === 'pilot') return `${journey.sign.pilotText} ${open}`;
 	const all = [...state.judged.values()];
 	const struck = all.filter(({ judgement }) => judgement.state === 'struck').length;
@@ -65,14 +70,6 @@ function statusOf({ signing }: RecordState): string {
 		case 'added-after-signing':
 			return fill(journey.sign.added, { count: String(signing.added.length) });
 	}
-}
-
-export function roleWord(role: string): string {
-	return role === 'engineer' || role === 'support'
-		? english.pen[`${role}Name`]
-		: role === 'pilot'
-			? english.pen.pilotName
-			: role;
 }
 
 function signatureLine({ entry, cover }: SignatureState): SignatureLine {

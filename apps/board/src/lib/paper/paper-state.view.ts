@@ -1,5 +1,5 @@
 import type { RecordState } from '@stillmast/record';
-import { roleWord } from '$lib/check/signing.view.js';
+import { roleWord } from '$lib/check/people.view.js';
 import { fill } from '$lib/words/fill.js';
 import { paper } from '$lib/words/paper.js';
 

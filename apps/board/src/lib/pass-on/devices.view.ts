@@ -1,6 +1,5 @@
 import type { RecordState } from '@stillmast/record';
-import { clockText } from '$lib/check/people.view.js';
-import { roleWord } from '$lib/check/signing.view.js';
+import { clockText, roleWord } from '$lib/check/people.view.js';
 import { fill } from '$lib/words/fill.js';
 import { passOn } from '$lib/words/pass-on.js';
 
@@ -15,11 +14,14 @@ export interface DeviceLine {
 	readonly isLockedOut: boolean;
 	/** Newest entries of its chains that are here: what locking it out leaves counting. */
 	readonly heads: readonly string[];
+	/** Newest entry of it that is here with all before it; null when there is none. */
+	readonly last: string | null;
 }
 
 /** Everybody but the host, in order of enrolment. */
 export function deviceLines(state: RecordState): DeviceLine[] {
-	const entries = [...state.judged.values()].map(({ entry }) => entry);
+	const judged = [...state.judged.values()];
+	const entries = judged.map(({ entry }) => entry);
 	return [...state.people.values()]
 		.filter(({ role }) => role !== 'host')
 		.map(({ key, name, role, revokedBy }) => {
@@ -38,6 +40,9 @@ export function deviceLines(state: RecordState): DeviceLine[] {
 				missing: missing === 0 ? null : fill(passOn.missing, { count: String(missing) }),
 				isLockedOut: revokedBy.length > 0,
 				heads: [...newest.values()],
+				last:
+					judged.findLast(({ entry, judgement }) => entry.by === key && judgement.state !== 'waits')?.entry.hash ??
+					null,
 			};
 		});
 }

@@ -24,7 +24,7 @@ export const passOn = {
 	devices: 'People and their devices',
 	lastHeard: 'last heard {time}, {count} entries here',
 	neverHeard: 'nothing heard yet',
-	missing: '{count} known entries are not here',
+	missing: 'known and not here: {count}',
 	lockedOut: 'locked out',
 	lockConfirm: 'Lock out {name}',
 	lockReason: 'device lost',
