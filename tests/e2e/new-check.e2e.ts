@@ -1,5 +1,5 @@
 import { expect, test } from '@playwright/test';
-import { allStored, join as joinCheck } from './crew.js';
+import { allStored, join as joinCheck, open } from './crew.js';
 import { ServedBoard } from './served-board.js';
 
 const board = new ServedBoard();
@@ -19,6 +19,29 @@ test('an engineer who is known here opens a new check with the pen of this devic
 	await page.goto(board.url);
 	await expect(page.getByRole('link', { name: /^ZZ-LMB/ })).toBeVisible();
 	await expect(page.getByRole('link', { name: /^ZZ-LMW/ })).toBeVisible();
+});
+
+test('a new check of an aircraft that was here takes over its settings once each was looked at', async ({ page }) => {
+	await joinCheck(page, board.link('engineer'), 'engineer');
+	await page.goto(`${board.url}/new`);
+	await page.getByLabel('Registration').fill('ZZ-LMW');
+	await page.getByRole('button', { name: 'Open the check' }).click();
+	const sheet = page.getByRole('region', { name: 'Settings on the aircraft' });
+	await expect(sheet.locator('[data-found="main/plate-A"]')).toContainText('last 0 plates');
+	await sheet.getByRole('button', { name: 'Write down as found' }).click();
+	await expect(sheet.getByRole('status')).toContainText('Tick each line that you have seen.');
+	for (const line of await sheet.getByRole('checkbox', { name: /^Looked at/ }).all()) await line.check();
+	await sheet.getByRole('textbox', { name: 'Blade A plates' }).fill('2');
+	if (process.env.STILLMAST_SHOTS)
+		await page.screenshot({ path: `${process.env.STILLMAST_SHOTS}/found.png`, fullPage: true });
+	await sheet.getByRole('button', { name: 'Write down as found' }).click();
+	await expect(sheet).toHaveCount(0);
+	await open(page, 'Workshop');
+	await expect(page.locator('[data-setting="plate-A"]')).toContainText('2 plates');
+	await expect(page.getByText(/^What was learned in the check of .* counts less\.$/)).toBeVisible();
+	await open(page, 'Cockpit');
+	await expect(page.getByText('Blade A')).toBeVisible();
+	await allStored(page);
 });
 
 test('a device that knows nobody opens a check by itself, kept on this device only', async ({ page }) => {

@@ -1,3 +1,4 @@
+export { afterEarlier } from './after-earlier.js';
 export { type AutorotationStanding, autorotationStanding } from './autorotation-standing.js';
 export { cardFacts, cardModel } from './card-facts.js';
 export { type ConsumerStanding, consumerStanding } from './consumer-standing.js';

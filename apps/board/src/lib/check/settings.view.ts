@@ -35,6 +35,42 @@ export function settingLines(rotor: RotorData, state: RotorState | undefined): S
 	});
 }
 
+/** What one blade carries, or all the mass points of a rotor without a blade, in one short line. */
+export interface SpokeLine {
+	readonly id: string;
+	readonly name: string;
+	/** "3 plates, tab +1.5\u00b0". */
+	readonly text: string;
+}
+
+/** Everything on a rotor that is not zero, a line for each blade: for where room is short. */
+export function spokeLines(rotor: RotorData, state: RotorState | undefined): SpokeLine[] {
+	const set = settingLines(rotor, state).filter(({ isSet }) => isSet);
+	const carried = rotor.adjusters.flatMap((adjuster) => {
+		const line = set.find(({ id }) => id === adjuster.id);
+		return line === undefined ? [] : [{ adjuster, text: carriedText(adjuster, line.text) }];
+	});
+	const blades = [...new Set(carried.map(({ adjuster }) => adjuster.blade ?? null))];
+	return blades.map((blade) => ({
+		id: `${rotor.id} ${blade ?? ''}`,
+		name: blade === null ? rotor.name : fill(journey.workshop.blade, { blade }),
+		text: carried
+			.filter(({ adjuster }) => (adjuster.blade ?? null) === blade)
+			.map(({ text }) => text)
+			.join(', '),
+	}));
+}
+
+/** "3 plates" says what it is; "+1.5\u00b0" and "\u22121 flat" need their part's name, a mass point its number. */
+function carriedText(adjuster: RotorData['adjusters'][number], text: string): string {
+	const part = adjuster.kind === adjuster.unit ? text : `${kindWords(adjuster.kind)} ${text}`;
+	return adjuster.blade === null ? fill(journey.workshop.pointCarries, { point: pointOf(adjuster.id), part }) : part;
+}
+
+function pointOf(id: string): string {
+	return /\d+$/.exec(id)?.[0] ?? id;
+}
+
 /** Settings in force as plain numbers; what differs or was never said counts as 0, as the solver's contract has it. */
 export function settingsNow(rotor: RotorData, state: RotorState | undefined): Record<string, number> {
 	return Object.fromEntries(rotor.adjusters.map(({ id }) => [id, state?.settings.get(id)?.value ?? 0]));
@@ -44,7 +80,7 @@ export function settingsNow(rotor: RotorData, state: RotorState | undefined): Re
 export function adjusterLabel(adjuster: RotorData['adjusters'][number]): string {
 	const kind = kindWords(adjuster.kind);
 	return adjuster.blade === null
-		? fill(journey.workshop.pointPart, { point: /\d+$/.exec(adjuster.id)?.[0] ?? adjuster.id, part: kind })
+		? fill(journey.workshop.pointPart, { point: pointOf(adjuster.id), part: kind })
 		: fill(journey.workshop.bladePart, { blade: adjuster.blade, part: kind });
 }
 

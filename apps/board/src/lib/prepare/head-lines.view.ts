@@ -6,7 +6,7 @@ import { type DecimalMark, exactText } from '$lib/words/number.js';
 import { prepare as words } from '$lib/words/prepare.js';
 import type { HeadLine, HeadValue } from './head-line.js';
 
-type JobField = keyof typeof words.fields;
+type JobField = Exclude<keyof typeof words.fields, 'learned-from'>;
 type Condition = keyof typeof words.conditionNames;
 
 const hours = { unit: 'h', range: { low: 0, high: 200_000 } } as const;

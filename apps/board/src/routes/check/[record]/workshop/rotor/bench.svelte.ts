@@ -1,13 +1,14 @@
-import type { PredictedReading, Proposal, Proposals } from '@stillmast/core/balance';
+import type { PredictedReading, Proposal, Proposals, RotorProblem } from '@stillmast/core/balance';
 import type { EntryOf } from '@stillmast/formats/entry';
 import type { RotorData } from '@stillmast/formats/type-data';
-import { type RotorJob, rotorJob } from '@stillmast/record/judge';
+import { afterEarlier, type RotorJob, rotorJob } from '@stillmast/record/judge';
 import { adjust, type Done, type Proposed, propose, useProposal, useWritten } from '$lib/check/actions.js';
 import { placeOf } from '$lib/check/place.view.js';
 import { drawnAs, rotorSheets } from '$lib/check/rotor-sheets.view.js';
 import { adjusterLabel, settingsNow, settingText } from '$lib/check/settings.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import type { RotorAdjuster, RotorSheet } from '$lib/parts/rotor/rotor-sheet.js';
+import type { EarlierCheck } from '$lib/prepare/earlier-check.js';
 import { Solver, type SolverState } from '$lib/solver/solver.svelte.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
@@ -24,6 +25,8 @@ export class Bench {
 	kind: RotorAdjuster = $state('plate');
 	sheetId: string = $state('');
 	trouble: string | null = $state(null);
+	/** The check whose answers are learned from too, once it was read from this device. */
+	earlier: EarlierCheck | null = $state.raw(null);
 
 	constructor(check: LiveCheck) {
 		this.check = check;
@@ -37,6 +40,15 @@ export class Bench {
 
 	get job(): RotorJob {
 		return rotorJob(this.check.state, this.rotor);
+	}
+
+	/** What the solver is asked: this check's runs, behind those of the earlier check where one is learned from. */
+	get problem(): RotorProblem {
+		const { problem } = this.job;
+		const before = this.earlier?.typeData.rotors.find(({ id }) => id === this.rotor.id);
+		return this.earlier === null || before === undefined
+			? problem
+			: afterEarlier(problem, rotorJob(this.earlier.state, before).problem);
 	}
 
 	get now(): Record<string, number> {
@@ -132,12 +144,12 @@ export class Bench {
 		const from = this.shown[adjusterId] ?? 0;
 		const to = Math.min(adjuster.max, Math.max(adjuster.min, from + direction * adjuster.step));
 		this.#tried = { ...this.shown, [adjusterId]: to };
-		this.solver.predict(this.job.problem, this.#tried);
+		this.solver.predict(this.problem, this.#tried);
 	}
 
 	tryOwn(): void {
 		this.#tried = { ...this.shown };
-		this.solver.predict(this.job.problem, this.#tried);
+		this.solver.predict(this.problem, this.#tried);
 	}
 
 	stopTrying(): void {
