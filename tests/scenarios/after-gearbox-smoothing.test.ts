@@ -1,9 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { solveRotor } from '@stillmast/core/balance';
+import { type Run, solveRotor } from '@stillmast/core/balance';
 import { readRotor } from '@stillmast/formats/rotor';
 import { verifyRecordFile } from '@stillmast/record/file';
+import { rotorJob } from '@stillmast/record/judge';
 import { describe, expect, it } from 'vitest';
+import { notCounted, playShipped, sound } from './played.js';
 
 const folder = join(import.meta.dirname, '..', '..', 'demo-scenarios', 'after-gearbox-smoothing');
 const text = (name: string) => readFileSync(join(folder, name), 'utf8');
@@ -57,5 +59,16 @@ describe('scenario after-gearbox-smoothing (invented)', () => {
 			expect(settings?.get(adjuster)?.value).toBe(value);
 		}
 		expect(report.state?.rotors.get('main')?.inspectionsOpen).toEqual([]);
+	});
+
+	it('played, the record asks the solver just what rotor.json asks', async () => {
+		const { state, typeData } = await playShipped('after-gearbox-smoothing');
+		expect(notCounted(state)).toEqual([]);
+		const [main] = typeData.rotors;
+		if (main === undefined) throw new Error('the type has a main rotor');
+		const asked = (runs: readonly Run[] = []) => runs.map(({ settings, readings }) => ({ settings, readings }));
+		expect(asked(rotorJob(state, main).problem.runs)).toEqual(
+			asked(sound(readRotor(JSON.parse(text('rotor.json')))).runs),
+		);
 	});
 });

@@ -1,22 +1,12 @@
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { evaluateCard } from '@stillmast/core/card';
-import { type Card, type CardField, cardFaults, cardSchema, textSubject } from '@stillmast/formats/card';
-import type { FieldsOf, Kind } from '@stillmast/formats/entry';
-import { readAs } from '@stillmast/formats/problem';
-import { readTypeData, type TypeData } from '@stillmast/formats/type-data';
-import { type EntrySet, fold, type RecordState, rulesOf } from '@stillmast/record';
+import { type Card, type CardField, cardFaults, textSubject } from '@stillmast/formats/card';
+import type { ScenarioEvent } from '@stillmast/formats/scenario';
+import type { TypeData } from '@stillmast/formats/type-data';
+import { EntrySet, fold, type RecordState, rulesOf } from '@stillmast/record';
 import { cardFacts, cardModel, dueItems, type FieldStanding, fieldStanding, openItems } from '@stillmast/record/judge';
-import { openKey, softwareKey } from '@stillmast/record/pen';
-import { ChainWriter, openRecord } from '@stillmast/record/writer';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { notCounted, type PlayedScenario, playShipped } from './played.js';
 
-const scenarios = join(import.meta.dirname, '..', '..', 'demo-scenarios');
-const json = (name: string): unknown => JSON.parse(readFileSync(join(scenarios, name), 'utf8'));
-
-interface Flown {
-	readonly entries: readonly (readonly ['engineer' | 'pilot', Kind, FieldsOf<Kind>])[];
-}
 interface Expected {
 	readonly level: string;
 	readonly because: readonly string[];
@@ -29,62 +19,13 @@ interface Expected {
 	readonly againAfterLink: readonly string[];
 	readonly dueAfterLink: readonly string[];
 }
-const expected = json('whole-card/expected.json') as Expected;
-
-function sound<T>(
-	read: { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: unknown },
-): T {
-	if (!read.ok) throw new Error(JSON.stringify(read.problem));
-	return read.value;
-}
-const card: Card = sound(readAs(cardSchema, json('whole-card/card.json')));
-const typeData: TypeData = sound(readTypeData(json('after-gearbox-smoothing/type.json')));
-const fields: readonly CardField[] = card.steps.flatMap((step) => step.fields);
-
-/** Fixed bytes and a clock that ticks a minute an entry: the flight is the same in every run. */
-class Crew {
-	readonly engineer: ChainWriter;
-	readonly pilot: ChainWriter;
-	readonly #set: EntrySet;
-
-	private constructor(set: EntrySet, engineer: ChainWriter, pilot: ChainWriter) {
-		this.#set = set;
-		this.engineer = engineer;
-		this.pilot = pilot;
-	}
-
-	static async open(): Promise<Crew> {
-		let drawn = 0;
-		let minutes = 0;
-		const random = (length: number) => Uint8Array.from({ length }, () => drawn++ % 251);
-		const clock = {
-			nowMs: () => Date.parse('2026-03-01T10:00:00.000Z') + 60_000 * minutes++,
-			upMs: () => minutes,
-			clock: () => null,
-		};
-		const pen = () => ({ key: openKey(softwareKey(random(32))), random, clock, unlocked: 'by-code' as const });
-		const [own, other] = [pen(), pen()];
-		const hash = 'A'.repeat(43);
-		const aircraft = { registration: 'ZZ-LMW', type: 'Ouzel 3', serial: '0307' };
-		const opened = { purpose: 'demo', role: 'engineer', name: 'E', aircraft, card: hash, typeData: hash } as const;
-		const { set, writer } = sound(await openRecord(own, opened));
-		const enrolled = { publicKey: other.key.publicKey, role: 'pilot', name: 'P', invite: null } as const;
-		sound(await writer.write('enrolled', enrolled));
-		return new Crew(set, writer, new ChainWriter(set, other));
-	}
-
-	async fly({ entries }: Flown): Promise<void> {
-		for (const [by, kind, own] of entries) sound(await this[by].write(kind, own));
-	}
-
-	state(): RecordState {
-		return fold(this.#set, { rules: rulesOf(typeData, card) });
-	}
-}
-
 describe('scenario whole-card (invented)', () => {
-	let crew: Crew;
+	let shown: PlayedScenario<Expected>;
 	let state: RecordState;
+	let card: Card;
+	let typeData: TypeData;
+	let fields: readonly CardField[];
+	let expected: Expected;
 	const standing = <K extends FieldStanding['kind']>(id: string): Extract<FieldStanding, { readonly kind: K }> => {
 		const field = fields.find((one) => one.id === id);
 		if (field === undefined) throw new Error(`no field ${id}`);
@@ -92,9 +33,9 @@ describe('scenario whole-card (invented)', () => {
 	};
 
 	beforeAll(async () => {
-		crew = await Crew.open();
-		await crew.fly(json('whole-card/flown.json') as Flown);
-		state = crew.state();
+		shown = await playShipped('whole-card');
+		({ state, card, typeData, expected } = shown);
+		fields = card.steps.flatMap((step) => step.fields);
 	});
 
 	it('is a card without faults that holds every kind of field and every part of a check flight', () => {
@@ -113,8 +54,9 @@ describe('scenario whole-card (invented)', () => {
 		expect(level).toMatchObject({ level: expected.level, because: expected.because });
 	});
 
-	it('before anything is written, nothing is known of its conditions and the papers come first', async () => {
-		const empty = (await Crew.open()).state();
+	it('before anything is written, nothing is known of its conditions and the papers come first', () => {
+		const opened = shown.played.set.inOrder().slice(0, 1);
+		const empty = fold(new EntrySet(shown.played.set.record, opened), { rules: rulesOf(typeData, card) });
 		const { next, steps } = evaluateCard(cardModel(card, typeData), cardFacts(empty, card, typeData));
 		expect(next).toBe('papers');
 		const codes = (id: string) => steps.find((step) => step.id === id)?.blocks.map(({ code }) => code);
@@ -124,6 +66,7 @@ describe('scenario whole-card (invented)', () => {
 	});
 
 	it('flown whole, every step is done and nothing stands against it', () => {
+		expect(notCounted(state)).toEqual([]);
 		const { next, steps, shortCard } = evaluateCard(cardModel(card, typeData), cardFacts(state, card, typeData));
 		expect(steps.filter((step) => step.state !== 'done' || step.blocks.length > 0)).toEqual([]);
 		expect(next).toBeNull();
@@ -149,20 +92,24 @@ describe('scenario whole-card (invented)', () => {
 
 	it('[JDG-11] [JDG-12] a link changed afterwards makes vibration and autorotation stale, asks for an inspection and makes a torque check due', async () => {
 		expect(dueItems(state, typeData).map(({ due }) => due.id)).toEqual(['gear-off']);
-		sound(
-			await crew.engineer.write('adjustment', { rotor: 'main', after: 1, stage: 'made', settings: { 'link-B': 1 } }),
-		);
-		const changed = crew.state();
+		const settings = { 'link-B': 1 };
+		const change: ScenarioEvent = {
+			do: 'write',
+			by: 'workshop',
+			kind: 'adjustment',
+			fields: { rotor: 'main', after: 1, stage: 'made', settings },
+		};
+		const changed = (await playShipped('whole-card', [change])).state;
 		const { steps, shortCard } = evaluateCard(cardModel(card, typeData), cardFacts(changed, card, typeData));
 		expect(shortCard).toEqual(expected.againAfterLink);
 		const codes = (id: string) => steps.find((step) => step.id === id)?.blocks.map(({ code }) => code);
 		expect(codes('ground-run')).toEqual([]);
 		expect(codes('lift-off')).toEqual(['inspection-outstanding', 'not-reviewed']);
 		expect(openItems(changed, 2)).toEqual([{ item: 'setting/main/link-B', reviewed: null }]);
-		const gone = { flight: 2, item: 'setting/main/link-B', state: 'confirmed' } as const;
-		sound(await crew.pilot.write('review', gone));
-		expect(openItems(crew.state(), 2)).toEqual([{ item: 'setting/main/link-B', reviewed: 'confirmed' }]);
-		const due = dueItems(crew.state(), typeData);
+		const fields = { flight: 2, item: 'setting/main/link-B', state: 'confirmed' };
+		const gone = await playShipped('whole-card', [change, { do: 'write', by: 'cockpit', kind: 'review', fields }]);
+		expect(openItems(gone.state, 2)).toEqual([{ item: 'setting/main/link-B', reviewed: 'confirmed' }]);
+		const due = dueItems(gone.state, typeData);
 		expect(due.map((one) => one.due.id)).toEqual(expected.dueAfterLink);
 		expect(due[0]?.because).toEqual(['main/link-B']);
 	});

@@ -1,11 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type RotorProblem, solveRotor } from '@stillmast/core/balance';
+import { type RotorProblem, type Run, solveRotor } from '@stillmast/core/balance';
 import { cardSchema } from '@stillmast/formats/card';
 import { readAs } from '@stillmast/formats/problem';
 import { readRotor } from '@stillmast/formats/rotor';
 import { typeDataSchema } from '@stillmast/formats/type-data';
+import { rotorJob } from '@stillmast/record/judge';
 import { describe, expect, it } from 'vitest';
+import { notCounted, playShipped } from './played.js';
 
 const folder = join(import.meta.dirname, '..', '..', 'demo-scenarios', 'wrong-blade');
 const json = (name: string): unknown => JSON.parse(readFileSync(join(folder, name), 'utf8'));
@@ -77,5 +79,14 @@ describe('scenario wrong-blade (invented)', () => {
 		if (!solved.ok) throw new Error(JSON.stringify(solved.problem));
 		expect(solved.value.audit?.fits).toBe(true);
 		expect(solved.value.audit?.best).toContain('as-recorded');
+	});
+
+	it('played, the record asks the solver just what rotor.json asks', async () => {
+		const { state, typeData } = await playShipped('wrong-blade');
+		expect(notCounted(state)).toEqual([]);
+		const [main] = typeData.rotors;
+		if (main === undefined) throw new Error('the type has a main rotor');
+		const asked = (runs: readonly Run[] = []) => runs.map(({ settings, readings }) => ({ settings, readings }));
+		expect(asked(rotorJob(state, main).problem.runs)).toEqual(asked(problem().runs));
 	});
 });

@@ -40,7 +40,7 @@ export function cardFacts(state: RecordState, card: Card, typeData: TypeData): C
 		notReviewed: openItems(state, next)
 			.filter(({ reviewed }) => reviewed === null || reviewed === 'differ')
 			.map(({ item }) => item),
-		quantities: quantitiesOf(state, next),
+		quantities: quantitiesOf(state, flight, next),
 	};
 }
 
@@ -83,13 +83,18 @@ function newestGroups(groups: readonly VibrationGroup[]): VibrationGroup[] {
 	return [...newest.values()];
 }
 
-/** Of the flight that is open, or of the next one. */
-function quantitiesOf(state: RecordState, flight: number): Record<string, number> {
+/**
+ * Of the flight that is open. Between two flights those of the next one as soon as anything is written down for it;
+ * until then those under which the last one was flown, which its steps are still judged by.
+ */
+function quantitiesOf(state: RecordState, flight: FlightState | undefined, next: number): Record<string, number> {
 	const known: Record<string, number> = {};
 	for (const [field, said] of state.header) {
 		if (typeof said.holds?.value === 'number') known[field] = said.holds.value;
 	}
-	for (const { quantity, value } of flightConditions(state, flight)) known[quantity] = value;
+	const ahead = flightConditions(state, next);
+	const conditions = ahead.length > 0 || flight === undefined ? ahead : flightConditions(state, flight.flight);
+	for (const { quantity, value } of conditions) known[quantity] = value;
 	return known;
 }
 

@@ -25,6 +25,7 @@ export { type HoldStanding, holdStanding } from './hold-standing.js';
 export { decidedVerdict, type LimitCase, type LineCase, limitCases, weighed } from './limit-cases.js';
 export { lineSide } from './line-side.js';
 export { type OpenItem, openItems } from './open-items.js';
+export { type ChartTrend, engineHoursSubject, type MarginPoint, powerTrends } from './power-trend.js';
 export { type RampAttempt, type RampStanding, rampStanding, targetOf, type WatchedLine } from './ramp-standing.js';
 export { type RotorJob, type RotorJobRun, rotorJob } from './rotor-job.js';
 export { settingsBefore } from './settings-before.js';
