@@ -61,6 +61,7 @@ test('whoever opened a check on this device alone passes it on, and sees every d
 	await page.getByRole('button', { name: 'I have read this' }).click();
 	await page.getByRole('link', { name: /^Look around/ }).click();
 	await page.getByRole('link', { name: 'Pass on' }).click();
+	await expect(page.getByText('This check is on this device only. Nobody else can come in.')).toBeVisible();
 	const other = page.locator('[data-device="pilot"]');
 	await expect(other).toContainText('entries here');
 	await other.getByRole('button', { name: 'Lock out P (demo pilot)' }).click();

@@ -1,5 +1,6 @@
 import type { EntryOf } from '@stillmast/formats/entry';
 import { readEntries } from '@stillmast/record/carrier';
+import { postInvite } from '@stillmast/record/client';
 import { exportRecord } from '@stillmast/record/file';
 import { EntrySet } from '@stillmast/record/set';
 import { enrolmentWords, joinWords } from '@stillmast/record/words';
@@ -8,7 +9,7 @@ import type { JoinNews } from '../src/access/api.js';
 import { systemClock } from '../src/ports.js';
 import { openCheck, type Person, person } from './crew.js';
 import { type Hangar, openCrew, openHangar } from './hangar.js';
-import { askTicket, post, RawClient } from './raw-client.js';
+import { askTicket, networkTo, post, RawClient } from './raw-client.js';
 
 let hangar: Hangar;
 afterEach(() => hangar.close());
@@ -58,6 +59,37 @@ describe('words for whoever joins', () => {
 			publicKey: guest.key.publicKey,
 		});
 		expect(news[0]?.words).not.toBe(onDevice);
+	});
+});
+
+describe('postInvite(network, record, pen, order)', () => {
+	it.each(['link', 'spoken'] as const)('[RLY-50] crew let one person in by a %s, in the role they said', async (as) => {
+		hangar = await openHangar();
+		const { check, engineer } = await openCrew(hangar);
+		const network = networkTo(hangar.url);
+		const made = await postInvite(network, check.record, engineer.key, { role: 'support', as });
+		if (!made.ok) throw new Error(made.problem.code);
+		expect(made.value).toMatch(as === 'link' ? /^[A-Za-z0-9_-]{27}$/ : /^[A-Z1-9]{10}$/);
+		const [first, second] = [await person('first'), await person('second')];
+		expect(await join(made.value, first)).toMatchObject({
+			status: 200,
+			body: { record: check.record, role: 'support' },
+		});
+		expect((await join(made.value, second)).status).toBe(410);
+	});
+
+	it('[RLY-50] says so when the pen may let nobody in, and when the host is away', async () => {
+		hangar = await openHangar();
+		const { check, reviewer } = await openCrew(hangar);
+		const network = networkTo(hangar.url);
+		const order = { role: 'pilot', as: 'link' } as const;
+		expect(await postInvite(network, check.record, reviewer.key, order)).toMatchObject({
+			ok: false,
+			problem: { code: 'not-enrolled', found: '403 may-not-invite' },
+		});
+		await hangar.relay.stop();
+		const away = await postInvite(network, check.record, reviewer.key, order);
+		expect(away).toEqual({ ok: false, problem: { code: 'host-unreachable' } });
 	});
 });
 

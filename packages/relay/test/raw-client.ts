@@ -1,5 +1,6 @@
 import type { Entry } from '@stillmast/formats/entry';
 import { addEntries, applyUpdate, createCarrier, readEntries, updateOf } from '@stillmast/record/carrier';
+import type { NetworkPort } from '@stillmast/record/client';
 import {
 	decodeMessage,
 	encodeMessage,
@@ -30,6 +31,19 @@ export async function post(
 		body: typeof body === 'string' ? body : JSON.stringify(body),
 	});
 	return { status: answer.status, body: (await answer.json()) as Posted['body'] };
+}
+
+/** What the client's own calls go through; without sockets. */
+export function networkTo(url: string): NetworkPort {
+	const nobody = { status: 0, body: null };
+	return {
+		hostName: new URL(url).host,
+		get: () => Promise.resolve(nobody),
+		post: (path, body) => post(url, path, body).catch(() => nobody),
+		connect: () => {
+			throw new Error('no sockets here');
+		},
+	};
 }
 
 /** Fields that prove who asks, with a fresh nonce. */

@@ -9,6 +9,7 @@ export {
 	LINK_TIMES,
 	type LinkState,
 	type LinkTimes,
+	postInvite,
 	worthRetrying,
 } from './link/index.js';
 export type {

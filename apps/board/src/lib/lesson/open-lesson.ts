@@ -1,7 +1,6 @@
-import { fail, ok, type Problem, type Result } from '@stillmast/core/result';
+import { ok, type Problem, type Result } from '@stillmast/core/result';
 import { hashBytes } from '@stillmast/record';
-import { openCheck } from '@stillmast/record/client';
-import { ticketText } from '@stillmast/record/wire';
+import { openCheck, postInvite } from '@stillmast/record/client';
 import type { Device } from '$lib/live/device.js';
 import { type Pen, penFor } from '$lib/live/pens.js';
 import cardText from '../../../../../demo-scenarios/after-gearbox-smoothing/card.json?raw';
@@ -65,22 +64,7 @@ export async function openLesson(
 }
 
 /** A link that lets one trainee in; the host makes it for the record's creator. */
-export async function traineeLink(device: Device, record: string, pen: Pen): Promise<Result<string, Problem>> {
-	const { network } = device;
-	const asked = await network.post('/api/nonce', {});
-	const { nonce } = (asked.body ?? {}) as { readonly nonce?: unknown };
-	if (typeof nonce !== 'string') return fail({ code: 'host-unreachable', found: asked.status });
-	const sig = await pen.key.sign(ticketText(network.hostName, record, nonce));
-	const made = await network.post('/api/invites', {
-		record,
-		role: 'pilot',
-		uses: 1,
-		hours: 12,
-		publicKey: pen.key.publicKey,
-		nonce,
-		sig,
-	});
-	const { secret, code } = (made.body ?? {}) as { readonly secret?: unknown; readonly code?: unknown };
-	if (typeof secret !== 'string') return fail({ code: typeof code === 'string' ? code : 'host-unreachable' });
-	return ok(`${location.origin}/join#${secret}`);
+export async function traineeLink({ network }: Device, record: string, pen: Pen): Promise<Result<string, Problem>> {
+	const made = await postInvite(network, record, pen.key, { role: 'pilot', as: 'link' });
+	return made.ok ? ok(`${location.origin}/join#${made.value}`) : made;
 }

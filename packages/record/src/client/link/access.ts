@@ -77,17 +77,46 @@ function readAnswer<K extends string>(
 	return ok(read);
 }
 
+/** Proves over a fresh nonce who asks, and posts with it. @param asked what the signature is over: a record's id */
+async function askAs<K extends string>(
+	{ network, pen, asked }: { readonly network: NetworkPort; readonly pen: AccessPen; readonly asked: string },
+	path: string,
+	body: object,
+	fields: readonly K[],
+): Promise<Result<Readonly<Record<K, string>>, AccessProblem>> {
+	const given = await ask(network, '/api/nonce', {}, ['nonce']);
+	if (!given.ok) return given;
+	const { nonce } = given.value;
+	const sig = await pen.sign(ticketText(network.hostName, asked, nonce));
+	return ask(network, path, { ...body, publicKey: pen.publicKey, nonce, sig }, fields);
+}
+
 /** One ticket for one socket; a ticket is spent by the first use and dies after a minute. */
-export async function fetchTicket(
+export function fetchTicket(
 	network: NetworkPort,
 	record: string,
 	pen: AccessPen,
 ): Promise<Result<Ticket, AccessProblem>> {
-	const asked = await ask(network, '/api/nonce', {}, ['nonce']);
-	if (!asked.ok) return asked;
-	const { nonce } = asked.value;
-	const sig = await pen.sign(ticketText(network.hostName, record, nonce));
-	return ask(network, '/api/ticket', { record, publicKey: pen.publicKey, nonce, sig }, ['ticket', 'role']);
+	return askAs({ network, pen, asked: record }, '/api/ticket', { record }, ['ticket', 'role']);
+}
+
+/**
+ * Has the host make an invitation for one person, in a role.
+ * @param as `link`: a secret for a link's fragment, 12 hours; `spoken`: ten characters to be read out, ten minutes
+ */
+export async function postInvite(
+	network: NetworkPort,
+	record: string,
+	pen: AccessPen,
+	{ role, as }: { readonly role: string; readonly as: 'link' | 'spoken' },
+): Promise<Result<string, AccessProblem>> {
+	const who = { network, pen, asked: record };
+	if (as === 'link') {
+		const made = await askAs(who, '/api/invites', { record, role, uses: 1, hours: 12 }, ['secret']);
+		return made.ok ? ok(made.value.secret) : made;
+	}
+	const made = await askAs(who, '/api/invites', { record, role, spoken: 'yes' }, ['code']);
+	return made.ok ? ok(made.value.code) : made;
 }
 
 export interface Joined {

@@ -4,6 +4,7 @@ export {
 	fetchHostKey,
 	fetchTicket,
 	type Joined,
+	postInvite,
 	postJoin,
 	postRecord,
 	worthRetrying,
