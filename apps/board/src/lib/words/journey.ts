@@ -58,6 +58,7 @@ export const journey = {
 		print: 'Print',
 		'write-in': 'Write in',
 		'pass-on': 'Pass on',
+		ready: 'Ready',
 		aircraft: 'Aircraft',
 	},
 	header: {
