@@ -24,6 +24,7 @@ export {
 export { type HoldStanding, holdStanding } from './hold-standing.js';
 export { decidedVerdict, type LimitCase, type LineCase, limitCases, weighed } from './limit-cases.js';
 export { lineSide } from './line-side.js';
+export { holdRule, traceLimits } from './live-rules.js';
 export { type OpenItem, openItems } from './open-items.js';
 export { type ChartTrend, engineHoursSubject, type MarginPoint, powerTrends } from './power-trend.js';
 export { type RampAttempt, type RampStanding, rampStanding, targetOf, type WatchedLine } from './ramp-standing.js';

@@ -6,7 +6,10 @@ const LEAST_GAP_MS = 40;
 /** Sources of one record; a helicopter has a few, and each is remembered. */
 const SOURCES_MAX = 16;
 
-/** Thins live gauges: a moment that comes too soon waits, and a newer one of the same source takes its place. */
+/**
+ * Thins live gauges: a moment that comes too soon waits, and a newer one of the same source takes its place. A gauge that
+ * the newer one does not have keeps its value of the moment before: a slow gauge must not fall between two moments.
+ */
 export interface FeedGate {
 	offer(feed: Feed): void;
 	stop(): void;
@@ -42,7 +45,7 @@ export function createFeedGate(clock: Clock, forward: (feed: Feed) => void): Fee
 				return;
 			}
 			const alreadyWaiting = source.waiting !== null;
-			source.waiting = feed;
+			source.waiting = source.waiting === null ? feed : together(source.waiting, feed);
 			if (alreadyWaiting) return;
 			source.cancel = clock.after(LEAST_GAP_MS - sinceMs, () => {
 				if (source.waiting) send(source, source.waiting);
@@ -53,4 +56,9 @@ export function createFeedGate(clock: Clock, forward: (feed: Feed) => void): Fee
 			sources.clear();
 		},
 	};
+}
+
+function together(waiting: Feed, newer: Feed): Feed {
+	const { values, states } = newer;
+	return { ...newer, values: { ...waiting.values, ...values }, states: { ...waiting.states, ...states } };
 }
