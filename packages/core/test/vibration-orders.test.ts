@@ -1,7 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { angleOfDeg, magnitude, wrap180 } from '../src/phasor/index.js';
-import { blockMean, orderPhasors, orderTable, resampleRevolution, synchronousAverage } from '../src/vibration/index.js';
+import {
+	blockMean,
+	orderPhasors,
+	orderTable,
+	RevolutionSpread,
+	reachOf,
+	resampleRevolution,
+	synchronousAverage,
+} from '../src/vibration/index.js';
 import { okValue, vectorRow } from './published-vectors.js';
 import { normalDraws } from './seeded.js';
 
@@ -49,6 +57,34 @@ describe('order phasors of a revolution', () => {
 				},
 			),
 		);
+	});
+	it('RevolutionSpread lets every sample count once: over revolutions that follow each other the phasors are the sums over the samples', () => {
+		const normal = normalDraws(3);
+		const samples = Float64Array.from({ length: 4000 }, normal);
+		const [points, length, start] = [512, 770.37, 5.6];
+		const spread = new RevolutionSpread(points, reachOf(points, length));
+		const table = orderTable([1, 2.5], points, reachOf(points, length));
+		const ends = { from: start, to: start + 4 * length };
+		const found = [0, 0].map(() => ({ re: 0, im: 0 }));
+		for (let rev = 0; rev < 4; rev++) {
+			spread.take(start + rev * length, start + (rev + 1) * length);
+			orderPhasors(spread.spread(samples, samples.length, 0), table).forEach((phasor, n) => {
+				// two and a half turns: the next revolution begins half a turn on
+				const sign = n === 1 && rev % 2 === 1 ? -1 : 1;
+				found[n] = { re: found[n]!.re + (sign * phasor.re) / 4, im: found[n]!.im + (sign * phasor.im) / 4 };
+			});
+		}
+		[1, 2.5].forEach((order, n) => {
+			let [re, im] = [0, 0];
+			for (let k = Math.ceil(ends.from); k <= ends.to; k++) {
+				const angle = (2 * Math.PI * order * (k - start)) / length;
+				re += (samples[k]! * Math.cos(angle) * 2) / (4 * length);
+				im += (samples[k]! * Math.sin(angle) * 2) / (4 * length);
+			}
+			// only the two samples beside the very ends are weighed differently
+			expect(Math.hypot(found[n]!.re - re, found[n]!.im - im)).toBeLessThan(4 / (4 * length));
+		});
+		expect(Number.isNaN(spread.spread(samples, 2000, 0)[points] as number)).toBe(true);
 	});
 	it('resampleRevolution follows a cubic exactly and gives NaN, never a guess, beyond the column', () => {
 		const cubic = (t: number) => 0.01 * t ** 2 - 0.3 * t + 2;

@@ -15,6 +15,7 @@ export type { OrderReading, OrdersAnswer } from './orders-answer.js';
 export { PulseDetector, type Samples } from './pulse-detector.js';
 export { type JudgedPulses, judgePulses, type MarkSpan } from './pulse-judge.js';
 export { reduceSignals } from './reduce-signals.js';
+export { RevolutionSpread, reachOf } from './revolution-spread.js';
 export { type ChainCorrection, type ChainStep, type ChannelFactor, channelFactor } from './sensor-chain.js';
 export type {
 	PulseColumn,

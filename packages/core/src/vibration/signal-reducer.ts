@@ -1,11 +1,11 @@
 import { type Complex, fromPolar, multiply } from '../phasor/index.js';
 import { fail, ok, type Result } from '../result/index.js';
-import { resampleRevolution } from './angle-resample.js';
 import { checkSetup } from './check-setup.js';
 import { type OrderTable, orderPhasors, orderTable } from './order-phasor.js';
 import type { OrdersAnswer } from './orders-answer.js';
 import { PulseDetector, type Samples } from './pulse-detector.js';
 import { judgePulses, type MarkSpan } from './pulse-judge.js';
+import { RevolutionSpread, reachOf } from './revolution-spread.js';
 import { type RecordedRevolution, summarise } from './revolution-summary.js';
 import type { SignalProblem, SignalSetup } from './setup.js';
 
@@ -52,7 +52,7 @@ export class SignalReducer {
 	#markNumber = 0;
 	/** Where the revolution under way began; null while marks are missing in it. */
 	#openFrom: number | null = null;
-	#table: OrderTable | null = null;
+	#angles: { readonly table: OrderTable; readonly revolution: RevolutionSpread } | null = null;
 	readonly #revolutions: RecordedRevolution[] = [];
 
 	private constructor(setup: SignalSetup) {
@@ -177,13 +177,12 @@ export class SignalReducer {
 	}
 
 	#reduceRevolution(number: number, from: number, to: number): void {
-		this.#table ??= orderTable(this.#setup.orders ?? [1], this.#setup.pointsPerRev ?? pointsFor(to - from));
-		const table = this.#table;
-		const wave = new Float64Array(table.points);
+		this.#angles ??= this.#anglesFor(to - from);
+		const { table, revolution } = this.#angles;
+		revolution.take(from, to);
 		const phasors: Complex[] = [];
 		for (const samples of this.#held) {
-			resampleRevolution(samples.subarray(0, this.#count), this.#first, from, to, wave);
-			orderPhasors(wave, table).forEach((phasor, n) => {
+			orderPhasors(revolution.spread(samples, this.#count, this.#first), table).forEach((phasor, n) => {
 				// an order that is no whole number goes on from one revolution to the next
 				const order = table.orders[n] as number;
 				phasors.push(Number.isInteger(order) ? phasor : multiply(phasor, fromPolar(1, 360 * ((order * number) % 1))));
@@ -191,6 +190,12 @@ export class SignalReducer {
 		}
 		const fault = phasors.every(({ re, im }) => Number.isFinite(re) && Number.isFinite(im)) ? null : 'gap';
 		this.#revolutions.push({ number, samples: to - from, phasors, fault });
+	}
+
+	#anglesFor(samples: number): { readonly table: OrderTable; readonly revolution: RevolutionSpread } {
+		const { orders = [1], pointsPerRev: points = pointsFor(orders) } = this.#setup;
+		const reach = reachOf(points, samples);
+		return { table: orderTable(orders, points, reach), revolution: new RevolutionSpread(points, reach) };
 	}
 
 	/** Drops samples that no revolution still to come can need. */
@@ -223,7 +228,7 @@ function countUpTo(ascending: readonly number[], reach: number): number {
 	return low;
 }
 
-/** A power of two, at least 512 and at least the samples in a revolution: with fewer points fast vibration would fold onto slow. */
-function pointsFor(samples: number): number {
-	return Math.max(512, 2 ** Math.ceil(Math.log2(Math.min(samples, 65536))));
+/** A power of two, at least 512 and 32 for a turn of the fastest order, whose cosine is then cubic between them. */
+function pointsFor(orders: readonly number[]): number {
+	return Math.max(512, 2 ** Math.ceil(Math.log2(32 * Math.max(...orders))));
 }
