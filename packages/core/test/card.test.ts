@@ -51,6 +51,20 @@ describe('evaluateCard(steps, facts)', () => {
 		expect(standing.steps.map(({ state }) => state)).toEqual(['done', 'done', 'again', 'done', 'done']);
 	});
 
+	it('[CRD-2] lets a step that was done in the open flight stand: the change was made before it', () => {
+		const facts = { ...nothing, written: done('walk-round'), stale: new Set(['vibration/main/ground/lat']) };
+		const inFlight = { ...facts, written: done('walk-round', 'ground'), isFlying: true };
+		expect(evaluateCard(card, inFlight).next).toBe('hover');
+		expect(evaluateCard(card, { ...inFlight, isFlying: false }).next).toBe('ground');
+	});
+
+	it('[CRD-13] goes on only to steps of the short card that the flight was begun with', () => {
+		const short = { ...nothing, isFlying: true, flown: new Set(['hover', 'after']) };
+		expect(evaluateCard(card, short).next).toBe('hover');
+		expect(evaluateCard(card, { ...short, written: done('hover') }).next).toBe('after');
+		expect(evaluateCard(card, { ...short, written: done('hover', 'after') }).next).toBeNull();
+	});
+
 	it('[CRD-3] makes a short card of what was put off and what is to be measured again', () => {
 		const written = new Map<string, 'done' | 'later' | 'left-out'>([...done('walk-round', 'ground', 'hover', 'after')]);
 		written.set('level-80', 'later');

@@ -5,16 +5,20 @@ import type { CardFacts, CardStanding, CardStepModel, StepStanding } from './mod
 /**
  * Where a card stands: each step's state, what is known against flying it, which is next, and which make up a short
  * card. It tells what is known; it never says that a step may be flown.
- * @param steps in the card's order
+ * @param steps in the card's order; those of a short card are the next ones only. @rule CRD-13
  */
 export function evaluateCard(steps: readonly CardStepModel[], facts: CardFacts): CardStanding {
 	const standings = steps.map((step) => standingOf(step, facts));
 	return {
 		steps: standings,
-		next: standings.find(({ state }) => state === 'ahead' || state === 'again')?.id ?? null,
+		next: standings.find(({ id, state }) => isAhead(state) && (facts.flown?.has(id) ?? true))?.id ?? null,
 		shortCard: standings.filter(({ state }) => state === 'later' || state === 'again').map(({ id }) => id),
 		level: checkLevel(steps),
 	};
+}
+
+function isAhead(state: StepStanding['state']): boolean {
+	return state === 'ahead' || state === 'again';
 }
 
 /** What was put off keeps the reason that was written with it. @rule CRD-10 */
@@ -29,10 +33,10 @@ function standingOf(step: CardStepModel, facts: CardFacts): StepStanding {
 	};
 }
 
-/** Done once is not done for ever: a change makes it stale unless the type says otherwise. @rule CRD-2 */
-function stateOf(step: CardStepModel, { written, stale }: CardFacts): StepStanding['state'] {
+/** Done once is not done for ever: a change made since makes it stale unless the type says otherwise. @rule CRD-2 */
+function stateOf(step: CardStepModel, { written, stale, isFlying = false }: CardFacts): StepStanding['state'] {
 	const said = written.get(step.id);
 	if (said === undefined) return 'ahead';
 	if (said !== 'done') return said;
-	return step.gives.some((result) => stale.has(result)) ? 'again' : 'done';
+	return !isFlying && step.gives.some((result) => stale.has(result)) ? 'again' : 'done';
 }

@@ -43,6 +43,10 @@ export interface CardFacts {
 	readonly written: ReadonlyMap<string, 'done' | 'later' | 'left-out'>;
 	/** Why a step was put off or left out, by id, as written; none for those without. */
 	readonly reasons: ReadonlyMap<string, string>;
+	/** The flight is open: what was done in it was done after every change, since changes need the rotor stopped. */
+	readonly isFlying?: boolean;
+	/** Steps that the open or the newest flight was begun with; absent for the whole card. */
+	readonly flown?: ReadonlySet<string>;
 	/** Results that a change has made stale. */
 	readonly stale: ReadonlySet<string>;
 	/** Readings that count now, at or above their stop. */

@@ -1,9 +1,10 @@
 import type { CardFacts, CardStepModel, StopReading } from '@stillmast/core/card';
 import { type Card, type CardField, type CardStep, fieldSubjects } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
-import type { FlightState, RecordState, VibrationGroup } from '../fold/state.js';
+import type { RecordState, VibrationGroup } from '../fold/state.js';
 import { flightConditions } from './flight-conditions.js';
 import { openItems } from './open-items.js';
+import { newestFlight, saidOfSteps, shortCardOf } from './short-flight.js';
 
 /** The card's steps as the core judges them. What a step measures it gives, by the names that the fold uses for results. */
 export function cardModel(card: Card, typeData: TypeData): CardStepModel[] {
@@ -29,11 +30,16 @@ function resultsOf(field: CardField, typeData: TypeData): readonly string[] {
 
 /** What the record knows that a card is judged by: of the newest flight, with the settings now on the aircraft. */
 export function cardFacts(state: RecordState, card: Card, typeData: TypeData): CardFacts {
-	const flight = state.flights.filter(({ opened }) => opened !== null).at(-1);
-	const next = flight === undefined ? 1 : flight.flight + (flight.closed === null ? 0 : 1);
+	const flight = newestFlight(state);
+	const isFlying = flight !== undefined && flight.closed === null;
+	const next = flight === undefined ? 1 : flight.flight + (isFlying ? 0 : 1);
+	const flown = flight === undefined ? null : shortCardOf(flight);
+	const said = saidOfSteps(state, card, flight);
 	return {
-		written: writtenIn(flight),
-		reasons: reasonsIn(flight),
+		written: new Map([...said].map(([id, one]) => [id, one.state])),
+		reasons: new Map([...said].flatMap(([id, { reason }]) => (reason === '' ? [] : [[id, reason] as const]))),
+		isFlying,
+		...(flown === null ? {} : { flown }),
 		stale: new Set(state.measureAgain.map(({ result }) => result)),
 		stops: stopReadings(state, card, typeData),
 		inspectionsOpen: [...state.rotors.values()].reduce((sum, rotor) => sum + rotor.inspectionsOpen.length, 0),
@@ -42,20 +48,6 @@ export function cardFacts(state: RecordState, card: Card, typeData: TypeData): C
 			.map(({ item }) => item),
 		quantities: quantitiesOf(state, flight, next),
 	};
-}
-
-function writtenIn(flight: FlightState | undefined): CardFacts['written'] {
-	const steps = [...(flight?.steps ?? [])];
-	return new Map(steps.map(([id, said]) => [id, (said.holds ?? said.entries.at(-1))?.state ?? 'later']));
-}
-
-function reasonsIn(flight: FlightState | undefined): CardFacts['reasons'] {
-	return new Map(
-		[...(flight?.steps ?? [])].flatMap(([id, said]): (readonly [string, string])[] => {
-			const reason = (said.holds ?? said.entries.at(-1))?.reason;
-			return reason === undefined || reason === '' ? [] : [[id, reason]];
-		}),
-	);
 }
 
 /** While two readings differ, the greater one stands: nobody has narrowed it yet. */

@@ -30,3 +30,4 @@ export { type ChartTrend, engineHoursSubject, type MarginPoint, powerTrends } fr
 export { type RampAttempt, type RampStanding, rampStanding, targetOf, type WatchedLine } from './ramp-standing.js';
 export { type RotorJob, type RotorJobRun, rotorJob } from './rotor-job.js';
 export { settingsBefore } from './settings-before.js';
+export { newestFlight, type StepSaid, saidOfSteps, shortCardContext, shortCardOf } from './short-flight.js';

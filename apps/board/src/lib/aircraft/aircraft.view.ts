@@ -40,7 +40,7 @@ export function waitsWords({ state, card }: CheckHere): string {
 		case 'missed':
 			return aircraft.plantedMissed;
 		default:
-			return waitsFor(state, card);
+			return waitsFor(state);
 	}
 }
 

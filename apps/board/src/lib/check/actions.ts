@@ -1,6 +1,7 @@
 import type { Problem, Result } from '@stillmast/core/result';
 import type { EntryOf, FieldsOf, Kind } from '@stillmast/formats/entry';
 import type { Session } from '@stillmast/record/client';
+import { shortCardContext } from '@stillmast/record/judge';
 
 /**
  * What people do on the board, each as the entries it writes. Nothing here decides anything: the fold and the core do.
@@ -21,11 +22,15 @@ export async function all(...writes: readonly (() => Promise<Result<unknown, Pro
 	return done;
 }
 
-/** @param opening the fields of the flight that is opened, with the conditions known before it */
-export function beginFlight(session: Writer, opening: FieldsOf<'flight'>): Promise<Done> {
+/**
+ * @param opening the fields of the flight that is opened, with the conditions known before it
+ * @param steps ids of a short card; the whole card without
+ */
+export function beginFlight(session: Writer, opening: FieldsOf<'flight'>, steps?: readonly string[]): Promise<Done> {
 	const { flight } = opening;
 	return all(
 		() => session.write('flight', opening),
+		...(steps === undefined ? [] : [() => session.write('run', shortCardContext(flight, 1, steps))]),
 		() => session.write('run', { flight, run: 1, state: 'begun', regime: null }),
 	);
 }

@@ -1,11 +1,10 @@
-import type { Card } from '@stillmast/formats/card';
 import { mayWrite, type RecordState } from '@stillmast/record';
 import { penInitial } from '$lib/parts/written/pen.js';
 import { english } from '$lib/words/english.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
 import { penOf } from './people.view.js';
-import { placeOf } from './place.view.js';
+import { flightNow } from './place.view.js';
 
 export interface CheckHeader {
 	readonly registration: string;
@@ -18,14 +17,17 @@ export interface CheckHeader {
 }
 
 /** The line that says which aircraft, where in the card and who writes: first in every view. */
-export function headerOf(state: RecordState, card: Card, ownKey: string): CheckHeader {
-	const place = placeOf(state, card);
+export function headerOf(state: RecordState, ownKey: string): CheckHeader {
+	const place = flightNow(state);
 	return {
 		registration: state.opened?.aircraft.registration ?? '',
 		place:
 			place.flight === 0
 				? journey.header.before
-				: fill(journey.header.flightRun, { flight: String(place.flight), run: String(place.run) }),
+				: fill(place.isShort ? journey.header.shortFlightRun : journey.header.flightRun, {
+						flight: String(place.flight),
+						run: String(place.run),
+					}),
 		writes: writesWords(state, ownKey),
 		frame: state.purpose === 'demo' ? 'sample' : state.purpose === 'rehearsal' ? 'rehearsal' : null,
 	};

@@ -22,11 +22,11 @@ export interface SignatureLine {
 	readonly trouble: string | null;
 }
 
-export function signingWords(state: RecordState, card: Card): SigningWords {
+export function signingWords(state: RecordState, card: Card, typeData: TypeData): SigningWords {
 	return {
 		status: statusOf(state),
 		signatures: state.signing.contents.flatMap(({ signatures }) => signatures.map(signatureLine)),
-		openItems: openItems(state, card),
+		openItems: openItems(state, card, typeData),
 	};
 }
 
@@ -38,7 +38,7 @@ export function statementOf(
 	typeData: TypeData,
 	lost: LostDevices = [],
 ): string {
-	const items = openItems(state, card);
+	const items = openItems(state, card, typeData);
 	const open = [
 		...(lost.length === 0 ? [] : [lostStatement(state, lost)]),
 		items.length === 0 ? journey.sign.noOpenItems : fill(journey.sign.openItems, { items: items.join('; ') }),
@@ -82,8 +82,8 @@ function signatureLine({ entry, cover }: SignatureState): SignatureLine {
 }
 
 /** What a signer has to know is not finished. */
-function openItems(state: RecordState, card: Card): string[] {
-	const place = placeOf(state, card);
+function openItems(state: RecordState, card: Card, typeData: TypeData): string[] {
+	const place = placeOf(state, card, typeData);
 	const notFlown = place.steps.filter((one) => one.state === 'ahead' || one.state === 'left');
 	const items: string[] = [];
 	if (notFlown.length > 0)

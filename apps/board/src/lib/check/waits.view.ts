@@ -1,12 +1,11 @@
-import type { Card } from '@stillmast/formats/card';
 import type { RecordState } from '@stillmast/record';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
-import { placeOf } from './place.view.js';
+import { flightNow } from './place.view.js';
 
 /** The one thing a check waits for. */
-export function waitsFor(state: RecordState, card: Card): string {
-	const place = placeOf(state, card);
+export function waitsFor(state: RecordState): string {
+	const place = flightNow(state);
 	if (place.isFlying) return fill(journey.waits.flying, { flight: String(place.flight) });
 	if (state.toAgree.length > 0) return fill(journey.waits.agree, { count: String(state.toAgree.length) });
 	switch (state.signing.state) {

@@ -1,6 +1,6 @@
 import type { CardField } from '@stillmast/formats/card';
 import { flightFields } from '@stillmast/record/judge';
-import { placeOf } from '$lib/check/place.view.js';
+import { flightNow } from '$lib/check/place.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import { fill } from '$lib/words/fill.js';
 import { writeIn } from '$lib/words/paper.js';
@@ -26,7 +26,7 @@ export class WriteIn {
 
 	/** The open flight, or the number the next one gets. */
 	get flight(): { readonly number: number; readonly run: number; readonly isOpen: boolean } {
-		const { flight, run, isFlying } = placeOf(this.check.state, this.check.card);
+		const { flight, run, isFlying } = flightNow(this.check.state);
 		return isFlying ? { number: flight, run, isOpen: true } : { number: flight + 1, run: 1, isOpen: false };
 	}
 

@@ -7,7 +7,7 @@ import {
 	readCrew,
 } from '@stillmast/record/judge';
 import { all, type Done } from '$lib/check/actions.js';
-import { placeOf } from '$lib/check/place.view.js';
+import { flightNow } from '$lib/check/place.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import { fill } from '$lib/words/fill.js';
 import { prepare as words } from '$lib/words/prepare.js';
@@ -42,7 +42,7 @@ export class Preparation {
 
 	/** The flight that is open, else the next one. */
 	get flight(): { readonly number: number; readonly isOpen: boolean } {
-		const { flight, isFlying } = placeOf(this.check.state, this.check.card);
+		const { flight, isFlying } = flightNow(this.check.state);
 		return isFlying ? { number: flight, isOpen: true } : { number: flight + 1, isOpen: false };
 	}
 

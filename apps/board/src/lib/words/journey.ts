@@ -63,6 +63,7 @@ export const journey = {
 	},
 	header: {
 		flightRun: 'flight {flight}, run {run}',
+		shortFlightRun: 'flight {flight}, run {run}, short card',
 		before: 'before flight 1',
 		readsAlong: 'reads along',
 		windowTitle: '{registration} {view}',
@@ -75,6 +76,7 @@ export const journey = {
 		limits: 'Limits for this step',
 		noLimits: 'No limit line belongs to this step.',
 		begin: 'Begin flight {flight}',
+		beginShort: 'Short card: {count} of {all} steps',
 		beginText: 'Changes to the aircraft are written down and looked at?',
 		end: 'End flight {flight}',
 		rotorStopped: 'Rotor stopped',

@@ -1,3 +1,4 @@
+import type { CardStep } from '@stillmast/formats/card';
 import { flightFields } from '@stillmast/record/judge';
 import {
 	type Answer,
@@ -70,12 +71,17 @@ export class Cockpit {
 	}
 
 	get place(): Place {
-		return placeOf(this.check.state, this.check.card);
+		return placeOf(this.check.state, this.check.card, this.check.typeData);
 	}
 
 	get stepId(): string {
-		const { steps } = this.check.card;
-		return this.#chosenStep ?? this.place.nextStepId ?? steps.at(-1)?.id ?? '';
+		const { nextStepId } = this.place;
+		return this.#chosenStep ?? nextStepId ?? this.flownSteps.at(-1)?.id ?? '';
+	}
+
+	/** Steps of this flight: of the whole card, or of the short card it was begun with. */
+	get flownSteps(): readonly CardStep[] {
+		return this.place.steps.flatMap(({ step, isFlown }) => (isFlown ? [step] : []));
 	}
 
 	get stepFace(): StepFace | null {
@@ -217,7 +223,7 @@ export class Cockpit {
 
 	async next(state: 'done' | 'later'): Promise<void> {
 		this.#leave();
-		const { steps } = this.check.card;
+		const steps = this.flownSteps;
 		const index = steps.findIndex(({ id }) => id === this.stepId);
 		const after = steps[index + 1]?.id ?? null;
 		const reason = state === 'later' ? glass.leftReason : undefined;
@@ -226,11 +232,14 @@ export class Cockpit {
 		this.readMessages();
 	}
 
-	async begin(): Promise<void> {
+	/** @param steps of a short card; the whole card without */
+	async begin(steps?: readonly CardStep[]): Promise<void> {
 		const { session, state } = this.check;
-		await this.#run(beginFlight(session, flightFields(state, this.place.flight + 1)));
+		const opening = flightFields(state, this.place.flight + 1);
+		const ids = steps?.map(({ id }) => id);
+		await this.#run(beginFlight(session, opening, ids));
 		await this.#run(declareLicence(this.check));
-		this.#chosenStep = this.check.card.steps[0]?.id ?? null;
+		this.#chosenStep = this.flownSteps[0]?.id ?? null;
 	}
 
 	async end(): Promise<void> {

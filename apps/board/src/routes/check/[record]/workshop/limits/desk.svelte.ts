@@ -4,7 +4,7 @@ import type { LimitCase } from '@stillmast/record/judge';
 import { limitCases } from '@stillmast/record/judge';
 import { type CaseView, caseView } from '$lib/check/limits-passed.view.js';
 import { type MarkLine, markLines } from '$lib/check/marks.view.js';
-import { placeOf } from '$lib/check/place.view.js';
+import { flightNow } from '$lib/check/place.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import { fill } from '$lib/words/fill.js';
 import { limitsPassed as words } from '$lib/words/limits-passed.js';
@@ -67,7 +67,7 @@ export class LimitsDesk {
 	}
 
 	begin(mark: MarkLine | null): void {
-		const newest = placeOf(this.check.state, this.check.card).flight;
+		const newest = flightNow(this.check.state).flight;
 		this.trouble = null;
 		this.draft = {
 			parameter: this.parameters[0] ?? '',

@@ -3,7 +3,7 @@ import type { EntryOf } from '@stillmast/formats/entry';
 import type { RotorData } from '@stillmast/formats/type-data';
 import { afterEarlier, type RotorJob, rotorJob } from '@stillmast/record/judge';
 import { adjust, type Done, type Proposed, propose, useProposal, useWritten } from '$lib/check/actions.js';
-import { placeOf } from '$lib/check/place.view.js';
+import { flightNow } from '$lib/check/place.view.js';
 import { drawnAs, rotorSheets } from '$lib/check/rotor-sheets.view.js';
 import { adjusterLabel, settingsNow, settingText } from '$lib/check/settings.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
@@ -113,7 +113,7 @@ export class Bench {
 
 	/** The ground time on which changes are written down: after the newest flight. */
 	get after(): number {
-		return placeOf(this.check.state, this.check.card).flight;
+		return flightNow(this.check.state).flight;
 	}
 
 	chooseRotor(rotorId: string): void {
