@@ -54,6 +54,10 @@ test('a device that knows nobody opens a check by itself, kept on this device on
 	await expect(page.locator('[data-being-kept="0"]')).toBeVisible();
 	await page.reload();
 	await expect(page.getByText('ZZ-LMC')).toBeVisible();
+	// nothing is wrong: it says where the check is, and how it gets on from here
+	await expect(page.getByText('kept on this device only')).toBeVisible();
+	await expect(page.getByText('This host does not know its pen. Hand it on as a record file.')).toBeVisible();
+	await expect(page.getByText('refused')).toHaveCount(0);
 });
 
 test('the whole card from the papers to the last signature is offered', async ({ page }) => {

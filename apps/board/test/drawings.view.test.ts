@@ -149,6 +149,7 @@ describe('statusWords(connection)', () => {
 			'kept on this device, host last 14:02Z, 12 entries to send',
 		],
 		[{ state: 'away', hostLast: null, waitingCount: 0 }, 'kept on this device only'],
+		[{ state: 'alone', because: 'Nobody here knows it.' }, 'kept on this device only, Nobody here knows it.'],
 		[{ state: 'refused', reason: 'pen withdrawn' }, 'kept on this device, refused by the host: pen withdrawn'],
 		[{ state: 'opening' }, 'opening the board'],
 	] as const)('says %o as "%s"', (connection, words) => {

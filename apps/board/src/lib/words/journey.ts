@@ -217,6 +217,8 @@ export const journey = {
 	link: {
 		lost: 'link lost',
 		stopped: 'the host does not let this pen in',
+		notCrewHere: 'This host does not know its pen. Hand it on as a record file.',
+		notAtHost: 'This host does not have it. Whoever opened it can bring it.',
 	},
 	wall: {
 		noLimit: 'no limit in the type data',

@@ -4,7 +4,8 @@ import { fill } from '$lib/words/fill.js';
 /** How this device stands with the others. Times are UTC with Z. */
 export type Connection =
 	| { readonly state: 'opening' }
-	| { readonly state: 'alone' }
+	/** `because`: why the host does not have it, and what to do; absent where no host was asked. */
+	| { readonly state: 'alone'; readonly because?: string }
 	| { readonly state: 'together'; readonly waitingCount: number }
 	| { readonly state: 'away'; readonly hostLast: string | null; readonly waitingCount: number }
 	| { readonly state: 'refused'; readonly reason: string };
@@ -15,7 +16,7 @@ export function statusWords(connection: Connection): readonly string[] {
 		case 'opening':
 			return [english.status.opening];
 		case 'alone':
-			return [english.status.alone];
+			return [english.status.alone, ...(connection.because === undefined ? [] : [connection.because])];
 		case 'together':
 			return [english.status.together, ...waitingWords(connection.waitingCount)];
 		case 'away':
