@@ -1,7 +1,7 @@
 import type { CardFacts, CardStepModel, StopReading } from '@stillmast/core/card';
 import { type Card, type CardField, type CardStep, fieldSubjects } from '@stillmast/formats/card';
 import type { TypeData } from '@stillmast/formats/type-data';
-import type { RecordState, VibrationGroup } from '../fold/state.js';
+import type { FlightState, RecordState, VibrationGroup } from '../fold/state.js';
 import { flightConditions } from './flight-conditions.js';
 import { openItems } from './open-items.js';
 import { newestFlight, saidOfSteps, shortCardOf } from './short-flight.js';

@@ -1,6 +1,7 @@
 import { type TrendPoint as CorePoint, type Margin, type Trend, trendOf } from '@stillmast/core/power';
 import { chartOf } from '@stillmast/formats/type-data';
-import { holdStanding } from '@stillmast/record/judge';
+import type { RecordState } from '@stillmast/record';
+import { engineHoursSubject, holdStanding } from '@stillmast/record/judge';
 import { digitsOf } from '$lib/check/ask.js';
 import { fieldsOf, newestFlightOf } from '$lib/check/card-fields.view.js';
 import type { TrendData, TrendPoint } from '$lib/parts/trend/trend.view.js';
@@ -48,7 +49,6 @@ export function marginTrends(checks: readonly CheckHere[]): MarginTrend[] {
 }
 
 function marginsOf({ state, card, typeData }: CheckHere): Found[] {
-	const hours = state.header.get('engineHours')?.holds?.value;
 	return fieldsOf(card, 'hold').flatMap((field): Found[] => {
 		const flight = newestFlightOf(state, field.id);
 		if (flight === null) return [];
@@ -62,11 +62,18 @@ function marginsOf({ state, card, typeData }: CheckHere): Found[] {
 				digits: digitsOf(parameter?.resolution ?? 1),
 				unit: margin.unit ?? parameter?.unit ?? '',
 				chart: JSON.stringify(chartOf(typeData, margin.result) ?? margin.result),
-				engineH: typeof hours === 'number' ? hours : null,
+				engineH: engineHoursOf(state, flight),
 				margin,
 			};
 		});
 	});
+}
+
+/** As read for the flight, else as the header of the check has it; null while two readings differ or nobody wrote any. */
+function engineHoursOf(state: RecordState, flight: number): number | null {
+	const read = state.readings.findLast((one) => one.flight === flight && one.subject === engineHoursSubject);
+	const value = (read ?? state.header.get(engineHoursSubject))?.holds?.value;
+	return typeof value === 'number' ? value : null;
 }
 
 /** @param found newest check first */
