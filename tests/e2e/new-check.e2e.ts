@@ -16,6 +16,20 @@ test('an engineer who is known here opens a new check with the pen of this devic
 	await page.getByRole('button', { name: 'Open the check' }).click();
 	await expect(page.getByText('before flight 1')).toBeVisible();
 	await allStored(page);
+	// the same check on a second page of this device: both say so, until one is closed
+	const address = `${board.url}/check/${/check\/([^/]+)/.exec(page.url())?.[1]}/review`;
+	const both = 'This check is open on another page of this device too. Write on one of them.';
+	await page.goto(address);
+	const second = await page.context().newPage();
+	await second.goto(address);
+	await expect(second.getByText(both)).toBeVisible();
+	await expect(page.getByText(both)).toBeVisible();
+	await second.goto(board.url);
+	await page.bringToFront();
+	await second.close();
+	await page.reload();
+	await expect(page.getByText('before flight 1')).toBeVisible();
+	await expect(page.getByText(both)).toHaveCount(0);
 	await page.goto(board.url);
 	await expect(page.getByRole('link', { name: /^ZZ-LMB/ })).toBeVisible();
 	await expect(page.getByRole('link', { name: /^ZZ-LMW/ })).toBeVisible();

@@ -1,4 +1,4 @@
-import { expect, type Page, test } from '@playwright/test';
+import { expect, type Locator, type Page, test } from '@playwright/test';
 import { extractText, getDocumentProxy } from 'unpdf';
 import { join as joinCheck, open, sign } from './crew.js';
 import { ServedBoard } from './served-board.js';
@@ -217,5 +217,49 @@ test('the blank card keeps the order of the card with its limits; the head slip 
 	const count = /Blade C plates: 0 plates to (\d+) plates/.exec(slip.texts[0] ?? '')?.[1];
 	expect(Number(count)).toBeGreaterThanOrEqual(2);
 	expect(slip.texts[0]).toContain(`add ${count}`);
+	await page.context().close();
+});
+
+/** Brightness of every pixel of a region, 0 to 255, and how far its colour is from grey. */
+async function greysOf(page: Page, region: Locator): Promise<{ greys: number[]; colour: number }> {
+	const png = (await region.screenshot()).toString('base64');
+	return page.evaluate(async (text) => {
+		const bytes = Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
+		const image = await createImageBitmap(new Blob([bytes], { type: 'image/png' }));
+		const canvas = new OffscreenCanvas(image.width, image.height).getContext('2d');
+		if (canvas === null) throw new Error('no canvas to read pixels from');
+		canvas.drawImage(image, 0, 0);
+		const { data } = canvas.getImageData(0, 0, image.width, image.height);
+		const pixels = Array.from({ length: data.length / 4 }, (_, n) => Array.from(data.slice(4 * n, 4 * n + 3)));
+		return {
+			greys: pixels.map(([red = 0]) => red),
+			colour: Math.max(...pixels.map((one) => Math.max(...one) - Math.min(...one))),
+		};
+	}, png);
+}
+
+test('in grey, what lies past a limit is told from what lies inside it by strokes and by its word', async ({
+	browser,
+}) => {
+	const page = await (await browser.newContext({ deviceScaleFactor: 3 })).newPage();
+	await joinCheck(page, board.link('engineer'), 'engineer');
+	await openSheet(page, 'report');
+	await page.emulateMedia({ media: 'print' });
+	await page.evaluate(() => document.documentElement.style.setProperty('filter', 'grayscale(1)'));
+	const row = (state: string) => page.locator(`.report li[data-state="${state}"]`).first();
+	await expect(row('outside')).toContainText('outside');
+	await expect(row('inside')).toContainText('inside');
+	const share = (all: readonly number[], isIt: (grey: number) => boolean) => all.filter(isIt).length / all.length;
+	const past = await greysOf(page, row('outside').locator('rect.past').first());
+	const bar = await greysOf(page, row('inside').locator('rect.bar').first());
+	// two tones past the limit, one in the free bar: no colour is needed to tell them apart
+	expect(past.colour).toBeLessThanOrEqual(2);
+	expect(share(past.greys, (grey) => grey < 90)).toBeGreaterThan(0.1);
+	expect(share(past.greys, (grey) => grey > 130)).toBeGreaterThan(0.2);
+	expect(share(bar.greys, (grey) => grey > 130)).toBeLessThan(0.2);
+	if (shots !== undefined)
+		await row('outside')
+			.locator('..')
+			.screenshot({ path: `${shots}/grey.png` });
 	await page.context().close();
 });

@@ -70,6 +70,7 @@ export const journey = {
 		loading: 'Opening the check',
 		notHere: 'This check is not on this device. Join it by its link first.',
 		brokenCard: 'The card of this check cannot be read: {reason}.',
+		otherPage: 'This check is open on another page of this device too. Write on one of them.',
 		people: 'In this check: {names}',
 	},
 	cockpit: {
