@@ -78,7 +78,7 @@ export class GaugeFeeds {
 	#look(): void {
 		this.#show();
 		const { state, card, typeData } = this.#check;
-		const { nextStepId, flight, isFlying } = placeOf(state, card);
+		const { nextStepId, flight, isFlying } = placeOf(state, card, typeData);
 		const step = isFlying ? (card.steps.find(({ id }) => id === nextStepId) ?? null) : null;
 		this.judged = [...this.#watches.values()].flatMap((watch) =>
 			watch.pulse(nowS()) === 'live' ? judgedNow(watch, step, { state, typeData }, flight) : [],
