@@ -8,6 +8,7 @@ import {
 	type Trouble,
 } from '@stillmast/rehearsal';
 import { Lags } from '$lib/feed/lags.js';
+import { AttemptRun } from './attempt-run.js';
 import { countKnock, Knocks } from './knocks.js';
 import { type LeverWay, leverAfter, onTravel, stickPush } from './lever.js';
 import type { Said, Told } from './messages.js';
@@ -39,11 +40,13 @@ export class Trainee {
 	onover: (kept: KeptAttempt) => void = () => undefined;
 	#way: LeverWay = $state.raw({ leverPct: ouzel3Ramp(2).fromPct, ratePctPerS: 0 });
 	readonly #worker: Worker;
+	/** The page's own copy of the model: its gauges are drawn in the frame of the hand; the worker's are judged. */
+	#run: AttemptRun | null = null;
 	readonly #knocks = new Knocks();
 	readonly #lags = new Lags();
 	readonly #frameLags = new Lags();
-	/** Frame in which a movement was made, by its time, until its gauge is drawn. */
-	readonly #movedIn = new Map<number, number>();
+	/** Frame after which the oldest movement not drawn yet was made. */
+	#movedIn = 0;
 	#frameCount = 0;
 	#conditions: Conditions = calmDay;
 	#trouble: Trouble = noTrouble;
@@ -78,7 +81,8 @@ export class Trainee {
 		this.#conditions = conditions;
 		this.#trouble = trouble;
 		this.#asked = word;
-		this.#tell({ tell: 'make', conditions, trouble, word });
+		this.#run?.make(conditions, trouble);
+		this.#tell({ tell: 'make', conditions, trouble });
 		// with nothing flying there is no step to wait for
 		if (this.phase !== 'flying') this.word = word;
 	}
@@ -87,21 +91,20 @@ export class Trainee {
 		if (this.phase === 'flying') return;
 		this.#way = { leverPct: this.task.fromPct, ratePctPerS: 0 };
 		this.#keyPush = 0;
-		this.#movedIn.clear();
 		this.#movedAtMs = null;
 		this.#isStalled = false;
 		this.isWarned = false;
 		this.timeS = -this.task.countInS;
 		this.phase = 'flying';
 		this.#knocks.knock('count');
-		this.#tell({
-			tell: 'begin',
+		const setting = {
 			task: this.task,
 			seed: this.attempts.length + 1,
 			conditions: this.#conditions,
 			trouble: this.#trouble,
-			word: this.#asked,
-		});
+		};
+		this.#run = new AttemptRun(setting);
+		this.#tell({ tell: 'begin', ...setting });
 	}
 
 	/** −1, 0 or +1: a key held down. */
@@ -111,7 +114,7 @@ export class Trainee {
 
 	/** @param atMs when the hand did it, on the page's clock (`event.timeStamp`) */
 	moveBy(changePct: number, atMs: number): void {
-		if (this.#movedAtMs === null) this.#movedIn.set(atMs, this.#frameCount);
+		if (this.#movedAtMs === null) this.#movedIn = this.#frameCount;
 		this.#movedAtMs ??= atMs;
 		this.#way = { leverPct: onTravel(this.#way.leverPct + changePct), ratePctPerS: 0 };
 	}
@@ -139,24 +142,30 @@ export class Trainee {
 		if (push !== 0 || this.#way.ratePctPerS !== 0) this.#way = leverAfter(this.#way, push, forS);
 		if (this.phase !== 'flying' || this.isPaused) return;
 		if (frameS > longestFrameS) this.#isStalled = true;
-		this.#tell({ tell: 'lever', leverPct: this.#way.leverPct, forS, movedAtMs: this.#movedAtMs });
+		const { leverPct } = this.#way;
+		this.#tell({ tell: 'lever', leverPct, forS });
+		this.#run?.advance(leverPct, forS);
+		this.#showRun();
+		if (this.#movedAtMs !== null) this.#timeDrawing(this.#movedAtMs);
 		this.#movedAtMs = null;
 	}
 
-	#hear(said: Said): void {
+	/** What is set here is drawn by the frame that this runs in. */
+	#showRun(): void {
+		if (this.#run === null) return;
+		const { timeS, panel, isWarned } = this.#run.attempt;
+		const due = countKnock(this.timeS, timeS);
+		if (due !== null) this.#knocks.knock(due);
+		this.timeS = timeS;
+		this.panel = panel;
+		this.isWarned = isWarned;
+		this.word = this.#asked;
+		if (isWarned) this.#warn();
+	}
+
+	#hear({ flown }: Said): void {
 		if (this.phase !== 'flying') return;
-		if (said.say === 'now') {
-			const due = countKnock(this.timeS, said.timeS);
-			if (due !== null) this.#knocks.knock(due);
-			this.timeS = said.timeS;
-			this.panel = said.panel;
-			this.isWarned = said.isWarned;
-			this.word = said.word;
-			if (said.isWarned) this.#warn();
-			if (said.movedAtMs !== null) this.#timeDrawing(said.movedAtMs);
-			return;
-		}
-		const kept = { number: this.attempts.length + 1, flown: said.flown, isStalled: this.#isStalled };
+		const kept = { number: this.attempts.length + 1, flown, isStalled: this.#isStalled };
 		this.attempts = [...this.attempts, kept];
 		this.isWarned = false;
 		this.phase = 'over';
@@ -171,17 +180,11 @@ export class Trainee {
 		this.#knocks.knock('warning');
 	}
 
-	/** The gauge set just now is drawn by the next frame. */
 	#timeDrawing(movedAtMs: number): void {
-		requestAnimationFrame((frameMs) => {
-			this.#lags.add(frameMs - movedAtMs);
-			this.leverLagMs = this.#lags.p95Ms;
-			const madeIn = this.#movedIn.get(movedAtMs);
-			this.#movedIn.delete(movedAtMs);
-			if (madeIn === undefined) return;
-			this.#frameLags.add(this.#frameCount - madeIn);
-			this.leverLagFrames = this.#frameLags.p95Ms;
-		});
+		this.#lags.add(performance.now() - movedAtMs);
+		this.leverLagMs = this.#lags.p95Ms;
+		this.#frameLags.add(this.#frameCount - this.#movedIn);
+		this.leverLagFrames = this.#frameLags.p95Ms;
 	}
 
 	#tell(told: Told): void {
