@@ -102,11 +102,11 @@ export async function flyCard(page: Page, flight: number, settings: Readonly<Rec
 
 const tailReading: SimulatedReading = { channel: 'ground/gearbox', amplitude: '0.08', phase: '212' };
 
-async function next(page: Page): Promise<void> {
+export async function next(page: Page): Promise<void> {
 	await page.getByRole('button', { name: 'Next' }).click();
 }
 
-async function tickAll(page: Page, title: string): Promise<void> {
+export async function tickAll(page: Page, title: string): Promise<void> {
 	await expect(page.getByRole('heading', { name: title })).toBeVisible();
 	const open = page.getByRole('button', { name: /^Done: / });
 	for (let left = await open.count(); left > 0; left -= 1) {

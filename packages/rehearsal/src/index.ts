@@ -13,6 +13,7 @@ export {
 } from './attempt/task.js';
 export { noTrouble, type Trouble } from './attempt/trouble.js';
 export { type RehearsedCheck, rehearseCheck } from './check/rehearse-check.js';
+export { rehearsedRun } from './check/rehearsed-run.js';
 export { type AirRatios, airRatios, type Conditions, calmDay } from './conditions.js';
 export { type EngineState, ngForPowerPct, shaftPowerW } from './engine/gas-generator.js';
 export { Gauge, type GaugeFigures, type GaugeSample } from './gauges/gauge.js';

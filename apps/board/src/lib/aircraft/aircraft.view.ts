@@ -15,10 +15,11 @@ export interface AircraftLine {
 	readonly checks: readonly CheckHere[];
 }
 
-/** One line per aircraft; the one written to last comes first. */
+/** One line per aircraft; the one written to last comes first. What was only rehearsed stands with none. @rule RHS-31 */
 export function aircraftLines(checks: readonly CheckHere[]): AircraftLine[] {
 	const byRegistration = new Map<string, CheckHere[]>();
 	for (const check of checks) {
+		if (check.state.purpose === 'rehearsal') continue;
 		const registration = check.state.opened?.aircraft.registration ?? '';
 		byRegistration.set(registration, [...(byRegistration.get(registration) ?? []), check]);
 	}

@@ -3,6 +3,7 @@ import type { TypeData } from '@stillmast/formats/type-data';
 import type { RecordState, SignatureState } from '@stillmast/record';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
+import { rehearsedCheck } from '$lib/words/rehearsed-check.js';
 import { type LostDevices, lostStatement } from './lost.view.js';
 import { clockText, roleWord } from './people.view.js';
 import { placeOf } from './place.view.js';
@@ -40,6 +41,7 @@ export function statementOf(
 ): string {
 	const items = openItems(state, card, typeData);
 	const open = [
+		...(state.purpose === 'rehearsal' ? [rehearsedCheck.signed] : []),
 		...(lost.length === 0 ? [] : [lostStatement(state, lost)]),
 		items.length === 0 ? journey.sign.noOpenItems : fill(journey.sign.openItems, { items: items.join('; ') }),
 	].join(' ');

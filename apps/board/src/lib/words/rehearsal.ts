@@ -1,6 +1,7 @@
 /** Words of the trainee's page. Same rules as the parts' catalogue. */
 export const rehearsal = {
 	fromStart: 'Rehearse the timed ramp on this device',
+	wholeCheck: 'Rehearse a whole check',
 	title: 'Rehearse the {time}-second ramp',
 	task: 'Raise the lever from {from} to {to} % in {time} s. Then hold it there.',
 	aim: 'Time by the lever, {low} to {high} s. Torque must stay under its limit to the end.',

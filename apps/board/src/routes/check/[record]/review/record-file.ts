@@ -17,7 +17,10 @@ export async function saveFile(session: Session, state: RecordState): Promise<vo
 	const url = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
 	const link = document.createElement('a');
 	link.href = url;
-	link.download = `${state.opened?.aircraft.registration ?? 'check'}-${state.opened?.at.slice(0, 10) ?? ''}.check.json`;
+	const { purpose } = state;
+	// what was not flown says so in its name as well
+	const apart = purpose === 'rehearsal' || purpose === 'demo' ? `${purpose}-` : '';
+	link.download = `${apart}${state.opened?.aircraft.registration ?? 'check'}-${state.opened?.at.slice(0, 10) ?? ''}.check.json`;
 	link.click();
 	URL.revokeObjectURL(url);
 }

@@ -1,0 +1,20 @@
+/** Words of a whole check that is rehearsed. Same rules as the parts' catalogue. */
+export const rehearsedCheck = {
+	title: 'Rehearse a whole check flight',
+	text: 'The whole job in half an hour: fly the card, change the rotor, fly again, sign.',
+	rotor: 'A simulated rotor hides a fault. Its readings follow the changes that you write down.',
+	apart: 'The record says rehearsal on every page, and stands with no aircraft.',
+	tail: 'Which hidden fault, by number',
+	tailText: 'The same number hides the same fault again.',
+	needTail: 'A hidden fault is a number from 1 to 9999.',
+	open: 'Open the rehearsal',
+	failed: 'The rehearsal could not be opened: {reason}.',
+	here: 'Rehearsals on this device',
+	line: '{registration}, opened {day}',
+	instrument: 'Simulated instrument: {reading}',
+	reading: '{amplitude} ips, {phase}',
+	notRead: 'not read here, write what the step asks to hold',
+	unsettled: 'reads nothing until the settings on the aircraft are agreed',
+	signed: 'This is a rehearsal: nothing in it was flown.',
+	cautions: 'Not a training device with credit. Inside here is not readiness for the aircraft.',
+} as const;
