@@ -53,3 +53,48 @@ test('the page tells how many frames pass from a finger on the lever to its draw
 	expect(frames).toBeGreaterThan(0);
 	if (judgesTimes) expect(frames).toBeLessThanOrEqual(2);
 });
+
+interface Bench {
+	/** The stick's axis, which counts downwards. */
+	axis: number;
+	knocks: number;
+}
+
+test('[LSN-10] a gamepad axis moves the lever, and what is called is knocked: once to try, three and go, twice at the end', async ({
+	page,
+}) => {
+	await page.addInitScript(() => {
+		const bench: Bench = { axis: 0, knocks: 0 };
+		Object.assign(globalThis, { bench });
+		Object.defineProperty(navigator, 'getGamepads', { value: () => [null, { axes: [0, bench.axis] }] });
+		const start = AudioBufferSourceNode.prototype.start;
+		AudioBufferSourceNode.prototype.start = function (this: AudioBufferSourceNode, ...at) {
+			bench.knocks += 1;
+			start.apply(this, at);
+		};
+	});
+	const bench = () => page.evaluate(() => (globalThis as unknown as { bench: Bench }).bench);
+	const push = (axis: number) =>
+		page.evaluate((to) => {
+			(globalThis as unknown as { bench: Bench }).bench.axis = to;
+		}, axis);
+	await page.goto(`${board.url}/rehearse`);
+	await page.getByRole('button', { name: 'Knocks' }).click();
+	expect((await bench()).knocks).toBe(1);
+	await page.getByRole('button', { name: 'Begin' }).click();
+	const lever = page.getByRole('slider', { name: 'Lever' });
+	await expect(page.getByText('go', { exact: true })).toBeVisible();
+	// one to try, the count of three, and go
+	expect((await bench()).knocks).toBe(5);
+	// a stick at rest is seldom at 0, and moves nothing
+	await push(-0.1);
+	await expect(lever).toHaveAttribute('aria-valuenow', '20');
+	await push(-0.5);
+	await expect.poll(async () => Number(await lever.getAttribute('aria-valuenow'))).toBeGreaterThan(40);
+	await push(0.5);
+	await expect.poll(async () => Number(await lever.getAttribute('aria-valuenow'))).toBeLessThan(30);
+	await push(0);
+	await expect(page.getByRole('heading', { name: 'Attempt 1' })).toBeVisible({ timeout: 30_000 });
+	// torque stayed far from its limit: nothing but the end was knocked, twice
+	expect((await bench()).knocks).toBe(7);
+});
