@@ -25,7 +25,7 @@ describe('rehearseCheck(problem, seed, mostCorrections)', () => {
 		if (!check.ok) throw new Error(check.problem.code);
 		expect(check.value.runs.length).toBeGreaterThan(1);
 		for (const [at, run] of check.value.runs.entries()) {
-			const read = rehearsedRun(problem, 103, at + 1, run.settings);
+			const read = rehearsedRun(problem, 103, at + 1, run.settings ?? {});
 			for (const { channel, amplitudeIps, phaseDeg } of read)
 				expect(run.readings[channel]).toEqual({ amplitudeIps, phaseDeg });
 		}
