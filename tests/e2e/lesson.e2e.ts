@@ -146,6 +146,10 @@ test('[LSN-1] [LSN-2] [LSN-7] [LSN-8] the trainee speaks first, then comes the r
 	await instructor.getByLabel('Your code').fill('2468');
 	await instructor.getByRole('button', { name: 'Sign the lesson' }).click();
 	await expect(instructor.getByText('Signed by the instructor.')).toBeVisible();
+	await expect(trainee.getByText('These attempts are mine.')).toBeVisible();
+	await trainee.getByLabel('Your code').fill('2468');
+	await trainee.getByRole('button', { name: 'Sign the lesson' }).click();
+	await expect(instructor.getByText('Signed by the trainee.')).toBeVisible();
 
 	// every view of this record says what it is
 	await instructor.goto(`${board.url}/check/${record}/review`);

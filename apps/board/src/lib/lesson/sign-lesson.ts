@@ -4,6 +4,11 @@ import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import { isRightCode } from '$lib/live/pen-code.js';
 import { lesson } from '$lib/words/lesson.js';
 
+/** What is signed: the instructor's words, or the trainee's, who has a pilot's pen. */
+export function lessonStatement(role: LiveCheck['role']): string {
+	return role === 'pilot' ? lesson.traineeText : lesson.signText;
+}
+
 /** Signs a rehearsal: everything that is here. Problems: `wrong-code`, `waiting-for-entries`, or what refuses the entry. */
 export async function signLesson(check: LiveCheck, code: string): Promise<Result<void, Problem>> {
 	if (!(await isRightCode(check.pen.code, code))) return fail({ code: 'wrong-code' });
@@ -16,7 +21,7 @@ export async function signLesson(check: LiveCheck, code: string): Promise<Result
 		name,
 		licence,
 		role,
-		statement: lesson.signText,
+		statement: lessonStatement(check.role),
 	});
 	return written.ok ? ok(undefined) : written;
 }
