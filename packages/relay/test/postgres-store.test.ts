@@ -124,6 +124,28 @@ describe.skipIf(folder === null)('[RLY-1] [RLY-2] [RLY-3] [RLY-6] with a Postgre
 			await Promise.all([b.untilShows(fromA), b.untilStored(fromA), a.untilShows(fromB), a.untilStored(fromB)]);
 		});
 
+		it('[RLY-7] what was written at one before the other began to listen is seen there too', async () => {
+			const late = await openPostgresStore(url);
+			let begin = () => {};
+			const begun = new Promise<void>((resolve) => {
+				begin = resolve;
+			});
+			const listenElsewhere: Store['listenElsewhere'] = async (listener) => {
+				await begun;
+				await late.listenElsewhere?.(listener);
+			};
+			const hangar = await openHangar({ store: { ...late, listenElsewhere } });
+			hangars.push(hangar);
+			const a = await enter(0, crew.engineer);
+			const b = await enter(hangars.length - 1, crew.pilot);
+			const early = await remark(crew.check.writer, 'nobody listens at the other yet');
+			a.sendEntries(early);
+			await a.untilStored(early);
+			begin();
+			await b.untilShows(early);
+			await b.untilStored(early);
+		});
+
 		it('[RLY-8] presence and drafts stay at the relay where they come in, while entries go over', async () => {
 			const a = await enter(0, crew.engineer);
 			const same = await enter(0, crew.pilot);

@@ -198,7 +198,15 @@ export function createHall(ports: HallPorts): Hall {
 					() => undefined,
 				);
 			},
-			onGap: () => open.forEach(catchUp),
+			onGap() {
+				// A room that is being read now may be read too early as well.
+				for (const loading of rooms.values()) {
+					loading.then(
+						(room) => room && catchUp(room),
+						() => undefined,
+					);
+				}
+			},
 		})
 		.catch((error: unknown) => log({ level: 'error', event: 'not-listening', reason: String(error) }));
 	scheduleSweep();

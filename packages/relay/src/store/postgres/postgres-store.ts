@@ -76,17 +76,13 @@ export async function openPostgresStore(url: string): Promise<Store> {
 	}
 
 	async function listen(): Promise<void> {
-		let heard = false;
 		await sql.listen(
 			CHANNEL,
 			(payload) => {
 				hearElsewhere(payload).catch(() => listener?.onGap());
 			},
-			() => {
-				// Said at every connection anew; what was notified in between is lost.
-				if (heard) listener?.onGap();
-				heard = true;
-			},
+			// Said at the first connection and at every one anew: what was notified before is lost, also while a host starts.
+			() => listener?.onGap(),
 		);
 	}
 
@@ -188,10 +184,7 @@ export async function openPostgresStore(url: string): Promise<Store> {
 			sql = connect(url);
 			await old.end({ timeout: 1 }).catch(() => undefined);
 			await sql`SELECT 1`;
-			if (listener) {
-				await listen();
-				listener.onGap();
-			}
+			if (listener) await listen();
 		},
 		async close() {
 			await Promise.all(lastOfRecord.values());
