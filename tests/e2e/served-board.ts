@@ -7,11 +7,17 @@ import { fileURLToPath } from 'node:url';
 
 const stillmast = join(dirname(fileURLToPath(import.meta.url)), '..', '..', 'apps', 'cli', 'bin', 'stillmast.mjs');
 
-/** What `stillmast serve --demo --json` says when it is ready. */
+interface OnBoard {
+	readonly record: string;
+	readonly links: Readonly<Record<string, string>>;
+}
+
+/** What `stillmast serve --json` says when it is ready. */
 interface Ready {
 	readonly url: string;
 	readonly port: number;
-	readonly demo: { readonly record: string; readonly links: Readonly<Record<string, string>> };
+	readonly demo: OnBoard;
+	readonly scenarios: Readonly<Record<string, OnBoard>>;
 }
 
 /**
@@ -20,8 +26,14 @@ interface Ready {
  */
 export class ServedBoard {
 	readonly dataDir = mkdtempSync(join(tmpdir(), 'stillmast-e2e-'));
+	readonly #scenarios: readonly string[];
 	#child: ChildProcess | undefined;
 	#ready: Ready | undefined;
+
+	/** @param scenarios names of those that it plays beside the demo flight */
+	constructor(scenarios: readonly string[] = []) {
+		this.#scenarios = scenarios;
+	}
 
 	get url(): string {
 		return this.#said().url;
@@ -39,11 +51,19 @@ export class ServedBoard {
 		return link;
 	}
 
+	/** A played scenario: its record, and a link for each role. */
+	scenario(name: string): OnBoard {
+		const found = this.#said().scenarios[name];
+		if (found === undefined) throw new Error(`${name} is not served`);
+		return found;
+	}
+
 	async start(): Promise<void> {
 		const port = String(this.#ready?.port ?? 0);
+		const scenarios = this.#scenarios.flatMap((name) => ['--scenario', name]);
 		const child = spawn(
 			process.execPath,
-			[stillmast, 'serve', '--demo', '--json', '--port', port, '--data', this.dataDir],
+			[stillmast, 'serve', '--demo', '--json', '--port', port, '--data', this.dataDir, ...scenarios],
 			{
 				stdio: ['ignore', 'pipe', 'inherit'],
 			},

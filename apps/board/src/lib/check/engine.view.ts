@@ -2,7 +2,7 @@ import type { Margin } from '@stillmast/core/power';
 import type { Card } from '@stillmast/formats/card';
 import { chartOf, type HoldData, type TypeData } from '@stillmast/formats/type-data';
 import type { RecordState } from '@stillmast/record';
-import { type HoldStanding, holdStanding } from '@stillmast/record/judge';
+import { type ChartTrend, type HoldStanding, holdStanding, powerTrends } from '@stillmast/record/judge';
 import type { PowerChartData } from '$lib/parts/power/power-chart.view.js';
 import type { LaneState } from '$lib/parts/wall/lane.view.js';
 import { penInitial } from '$lib/parts/written/pen.js';
@@ -11,6 +11,7 @@ import { judged as words } from '$lib/words/judged.js';
 import { chanceText, numberText } from '$lib/words/number.js';
 import { digitsOf } from './ask.js';
 import { fieldsOf, newestFlightOf } from './card-fields.view.js';
+import { type MarginTrend, marginTrend } from './hold-trend.view.js';
 import { penOf } from './people.view.js';
 import { chartData } from './power-chart-data.js';
 
@@ -38,6 +39,8 @@ export interface ChartSheet {
 	readonly sureness: string;
 	readonly notes: readonly string[];
 	readonly reference: string;
+	/** Over the flights of this check; null while there are too few. */
+	readonly trend: MarginTrend | null;
 }
 
 export function engineSheets(state: RecordState, card: Card, typeData: TypeData): EngineSheet[] {
@@ -46,6 +49,7 @@ export function engineSheets(state: RecordState, card: Card, typeData: TypeData)
 		if (flight === null) return empty(field.id, field.name, fill(words.notFlown, { name: field.name }));
 		const standing = holdStanding(state, typeData, field, flight);
 		const { rule, margins } = standing;
+		const trends = powerTrends(state, typeData, field);
 		if (rule === null) return empty(field.id, field.name, fill(words.noRule, { name: field.name }));
 		return {
 			id: field.id,
@@ -55,7 +59,7 @@ export function engineSheets(state: RecordState, card: Card, typeData: TypeData)
 			charts:
 				margins === null
 					? []
-					: margins.charts.map((margin) => chartSheet(margin, margins.governing === margin, rule, typeData)),
+					: margins.charts.map((margin) => chartSheet(margin, margins.governing === margin, rule, typeData, trends)),
 		};
 	});
 }
@@ -106,7 +110,13 @@ function problemWords(problem: NonNullable<HoldStanding['problem']>, rule: HoldD
 	});
 }
 
-function chartSheet(margin: Margin, governs: boolean, rule: HoldData, typeData: TypeData): ChartSheet {
+function chartSheet(
+	margin: Margin,
+	governs: boolean,
+	rule: HoldData,
+	typeData: TypeData,
+	trends: readonly ChartTrend[],
+): ChartSheet {
 	const parameter = rule.parameters.find(({ id }) => id === margin.result);
 	const unit = margin.unit ?? parameter?.unit ?? '';
 	const digits = digitsOf(parameter?.resolution ?? 1);
@@ -114,6 +124,7 @@ function chartSheet(margin: Margin, governs: boolean, rule: HoldData, typeData: 
 	const chart = chartOf(typeData, margin.result);
 	if (chart === undefined) throw new Error(`a margin without its chart: ${margin.result}`);
 	const name = (id: string) => rule.parameters.find((one) => one.id === id)?.name ?? id;
+	const trend = trends.find(({ result }) => result === margin.result);
 	return {
 		id: margin.result,
 		name: name(margin.result),
@@ -134,6 +145,7 @@ function chartSheet(margin: Margin, governs: boolean, rule: HoldData, typeData: 
 				: [fill(words.dominant, { what: name(margin.dominant === 'observed' ? margin.result : margin.dominant) })]),
 		],
 		reference: margin.reference ?? '',
+		trend: trend === undefined ? null : marginTrend(trend, unit, digits),
 	};
 }
 

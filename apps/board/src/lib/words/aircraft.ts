@@ -2,6 +2,7 @@
 export const aircraft = {
 	look: 'Look around',
 	lookText: 'A sample check with one planted mistake to find. Nothing to fill in.',
+	moreInvented: 'More invented checks',
 	join: 'Join a check',
 	joinText: 'With a link, a code, or a carry file from somebody who is in it.',
 	setUp: 'Set up our aircraft',

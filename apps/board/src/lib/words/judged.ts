@@ -29,6 +29,16 @@ export const judged = {
 	trace: 'Dashed: up from the condition, across from the limit. The bar holds 95 in 100.',
 	trend: 'Trend over engine hours',
 	trendFew: 'A trend needs engine hours and margins of three checks. They are not here.',
+	trendSlope: '{slope} in {hours} h, {low} to {high} by this scatter.',
+	trendHours: 'At zero in about {likely} h, in {earliest} h at the earliest.',
+	trendNoHours: {
+		'too-few-points': 'Fewer than six checks, so no hours to zero.',
+		'slope-may-be-zero': 'This may be scatter alone, so no hours to zero.',
+		rising: 'It does not fall, so no hours to zero.',
+		'already-below-zero': 'The line is below zero already.',
+	},
+	engineHours: 'engine hours',
+	marginAxis: 'margin',
 	consumer: {
 		works: 'works',
 		'no-rise': 'no rise',
