@@ -12,16 +12,30 @@ import {
 
 describe('readLookChoice(kept)', () => {
 	it('gives back what writeLookChoice wrote', () => {
-		const choice = { theme: 'night', hand: 'left', pxPerMm: 5.2 } as const;
+		const choice = {
+			theme: 'night',
+			hand: 'left',
+			pxPerMm: 5.2,
+			mark: ',',
+			vibrationUnit: 'mm/s',
+			hasLetterKeys: false,
+		} as const;
 		expect(readLookChoice(writeLookChoice(choice))).toEqual(choice);
 	});
 
-	it.each([null, '', '{', '[]', '7', '"night"', '{"theme":"dusk","hand":3,"pxPerMm":"5"}', '{"pxPerMm":900}'])(
-		'falls back to the first look for %s',
-		(kept) => {
-			expect(readLookChoice(kept)).toEqual(firstLook);
-		},
-	);
+	it.each([
+		null,
+		'',
+		'{',
+		'[]',
+		'7',
+		'"night"',
+		'{"theme":"dusk","hand":3,"pxPerMm":"5"}',
+		'{"pxPerMm":900}',
+		'{"mark":";","vibrationUnit":"g"}',
+	])('falls back to the first look for %s', (kept) => {
+		expect(readLookChoice(kept)).toEqual(firstLook);
+	});
 
 	it('keeps the good fields of a partly broken choice', () => {
 		expect(readLookChoice('{"theme":"sun","pxPerMm":-1}')).toEqual({ ...firstLook, theme: 'sun' });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { limitWords, type WallRow, wallDrawing } from '../src/lib/parts/wall/wall.view.js';
+import { writing } from '../src/lib/words/writing.svelte.js';
 
 const row = (id: string, change: Partial<WallRow>): WallRow => ({
 	id,
@@ -76,7 +77,6 @@ describe('wallDrawing(rows)', () => {
 	it("writes the limits themselves, and a lane without a reading isn't missing anything, when limits are shown", () => {
 		const drawing = wallDrawing(
 			[row('a', {}), row('b', { limit: { kind: 'band', low: 98, high: 103 }, unit: '%', digits: 0 })],
-			'.',
 			'limit',
 		);
 		expect(drawing.lines[0]!.numbers[0]!.cut).toEqual({ whole: '0', fraction: '.20' });
@@ -98,7 +98,9 @@ describe('wallDrawing(rows)', () => {
 describe('limitWords(row)', () => {
 	it('says each kind of limit with its unit, with the mark the person uses', () => {
 		expect(limitWords(row('a', {}))).toBe('at most 0.20 ips');
-		expect(limitWords(row('a', {}), ',')).toBe('at most 0,20 ips');
+		writing.mark = ',';
+		expect(limitWords(row('a', {}))).toBe('at most 0,20 ips');
+		writing.mark = '.';
 		expect(limitWords(row('a', { limit: { kind: 'at-least', limit: 94, laneTo: 110 }, unit: '%', digits: 0 }))).toBe(
 			'at least 94 %',
 		);

@@ -5,7 +5,8 @@ import type { PenName } from '$lib/parts/written/pen.js';
 import { headerName } from '$lib/prepare/header-name.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
-import { type DecimalMark, numberText } from '$lib/words/number.js';
+import { numberText } from '$lib/words/number.js';
+import { phasorText } from '$lib/words/vibration.js';
 import { clockText, penOf } from './people.view.js';
 import { channelWords } from './wall-rows.view.js';
 
@@ -24,21 +25,17 @@ export interface Candidate {
 	readonly time: string;
 }
 
-export function questionsOf(state: RecordState, typeData: TypeData, mark: DecimalMark): Question[] {
-	return state.toAgree.map((settled) => questionOf(settled, state, typeData, mark));
+export function questionsOf(state: RecordState, typeData: TypeData): Question[] {
+	return state.toAgree.map((settled) => questionOf(settled, state, typeData));
 }
 
 /** An entry's value as it stands on paper: "0.13 ips 118°", "61.0 %", "done". */
-export function entryText(entry: EntryOf<Kind>, mark: DecimalMark): string {
+export function entryText(entry: EntryOf<Kind>): string {
 	switch (entry.kind) {
-		case 'vibration': {
-			const amplitude = `${numberText(entry.amplitudeIps, { digits: 2, mark })} ips`;
-			return entry.phaseDeg === null
-				? amplitude
-				: `${amplitude} ${numberText(entry.phaseDeg, { digits: 0, mark })}\u00b0`;
-		}
+		case 'vibration':
+			return phasorText(entry.amplitudeIps, entry.phaseDeg);
 		case 'reading':
-			if (typeof entry.value === 'number') return `${numberText(entry.value, { digits: 1, mark })} ${entry.unit}`;
+			if (typeof entry.value === 'number') return `${numberText(entry.value, { digits: 1 })} ${entry.unit}`;
 			return entry.value === true ? journey.cockpit.doneState : String(entry.value);
 		case 'header':
 			return `${entry.value} ${entry.unit}`.trim();
@@ -49,7 +46,7 @@ export function entryText(entry: EntryOf<Kind>, mark: DecimalMark): string {
 	}
 }
 
-function questionOf(settled: Settled<Kind>, state: RecordState, typeData: TypeData, mark: DecimalMark): Question {
+function questionOf(settled: Settled<Kind>, state: RecordState, typeData: TypeData): Question {
 	const entries = settled.entries as readonly EntryOf<Kind>[];
 	return {
 		id: entries.map(({ hash }) => hash).join(' '),
@@ -57,7 +54,7 @@ function questionOf(settled: Settled<Kind>, state: RecordState, typeData: TypeDa
 		entries,
 		candidates: entries.map((entry) => ({
 			hash: entry.hash,
-			text: entryText(entry, mark),
+			text: entryText(entry),
 			pen: penOf(state, entry.by),
 			time: clockText(entry.at),
 		})),

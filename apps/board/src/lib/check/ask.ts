@@ -1,5 +1,6 @@
 import type { PadRule } from '$lib/parts/pad/pad.view.js';
-import type { DecimalMark } from '$lib/words/number.js';
+import { vibrationScale } from '$lib/words/vibration.js';
+import { writing } from '$lib/words/writing.svelte.js';
 
 /** What a number is written into: a reading of its own, or a channel of a rotor with amplitude and phase. */
 export type Ask =
@@ -7,14 +8,15 @@ export type Ask =
 	| { readonly kind: 'number'; readonly subject: string; readonly unit: string; readonly resolution: number };
 
 /** Range and decimals of a field's number, and what the pad asks for first. */
-export function padRuleOf(ask: Ask, part: 'amplitude' | 'phase', mark: DecimalMark): PadRule {
+export function padRuleOf(ask: Ask, part: 'amplitude' | 'phase'): PadRule {
+	const { mark } = writing;
 	if (ask.kind === 'number') {
 		const low = Object.hasOwn(lowestByUnit, ask.unit) ? (lowestByUnit[ask.unit] ?? 0) : 0;
 		return { low, high: 100_000, digits: digitsOf(ask.resolution), unit: ask.unit, mark };
 	}
-	return part === 'amplitude'
-		? { low: 0, high: 9.99, digits: 2, unit: 'ips', mark }
-		: { low: 0, high: 359, digits: 0, unit: '\u00b0', mark };
+	if (part === 'phase') return { low: 0, high: 359, digits: 0, unit: '\u00b0', mark };
+	const { unit, digits, most } = vibrationScale();
+	return { low: 0, high: most, digits, unit, mark };
 }
 
 /** Units in which a quantity can lie below zero, and how far. */

@@ -3,7 +3,6 @@ import type { Entry, EntryOf, Kind } from '@stillmast/formats/entry';
 import type { TypeData } from '@stillmast/formats/type-data';
 import { headerName } from '$lib/prepare/header-name.js';
 import { fill } from '$lib/words/fill.js';
-import type { DecimalMark } from '$lib/words/number.js';
 import { talk } from '$lib/words/talk.js';
 import { entryText } from './agree.view.js';
 import { adjusterLabel, settingText } from './settings.view.js';
@@ -13,7 +12,6 @@ import { channelWords } from './wall-rows.view.js';
 export interface EntryNames {
 	readonly card: Card;
 	readonly typeData: TypeData;
-	readonly mark: DecimalMark;
 }
 
 /** An entry of any kind in one line: "hover lateral, flight 2: 0.24 ips 18°". Kinds of newer versions by their name. */
@@ -25,10 +23,10 @@ export function entryWords(entry: Entry, names: EntryNames): string {
 			return fill(talk.valueLine, {
 				what: subjectWords(known, names),
 				flight: String(known.flight),
-				value: entryText(known, names.mark),
+				value: entryText(known),
 			});
 		case 'header':
-			return `${headerName(known.field)}: ${entryText(known, names.mark)}`;
+			return `${headerName(known.field)}: ${entryText(known)}`;
 		case 'step':
 			return `${stepTitle(known.step, names.card)}: ${known.state}${known.reason === undefined ? '' : `, ${known.reason}`}`;
 		case 'adjustment':

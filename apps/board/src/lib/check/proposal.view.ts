@@ -2,7 +2,8 @@ import type { Proposal, Proposals } from '@stillmast/core/balance';
 import type { RotorData } from '@stillmast/formats/type-data';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
-import { chanceText, type DecimalMark, numberText } from '$lib/words/number.js';
+import { chanceText } from '$lib/words/number.js';
+import { vibrationText } from '$lib/words/vibration.js';
 import { channelWords } from './wall-rows.view.js';
 
 /** One proposal in the words of the workshop. */
@@ -18,16 +19,15 @@ export interface ProposalWords {
 	readonly isRecommended: boolean;
 }
 
-export function proposalWords(proposals: Proposals, index: number, mark: DecimalMark): ProposalWords | null {
+export function proposalWords(proposals: Proposals, index: number): ProposalWords | null {
 	const proposal = proposals.proposals[index];
 	if (proposal === undefined) return null;
 	const { value, high } = worstOf(proposal);
-	const ips = (one: number) => numberText(one, { digits: 2, mark });
 	return {
 		touches: proposal.touches,
 		title: touchWords(proposal.touches),
 		changes: proposal.changes.map(({ words }) => words),
-		worst: fill(journey.workshop.worst, { value: ips(value), high: ips(high) }),
+		worst: fill(journey.workshop.worst, { value: vibrationText(value), high: vibrationText(high) }),
 		chanceLimit: fill(journey.workshop.chanceAll, { chance: chanceText(proposal.chanceAllWithinLimit) }),
 		chanceGoal: fill(journey.workshop.chanceGoal, { chance: chanceText(proposal.chanceAllWithinGoal) }),
 		isProved: proposal.proved,
@@ -45,11 +45,11 @@ export function worstOf(proposal: Pick<Proposal, 'predicted'>): { readonly value
 }
 
 /** What no allowed change removes, where it reaches over a goal. */
-export function remainderWords(proposals: Proposals, rotor: RotorData, mark: DecimalMark): string[] {
+export function remainderWords(proposals: Proposals, rotor: RotorData): string[] {
 	return rotor.channels.flatMap((channel) => {
 		const part = proposals.unreachable[channel.id];
 		if (part === undefined || part.low95Ips <= channel.goalIps) return [];
-		const value = numberText(part.amplitudeIps, { digits: 2, mark });
+		const value = vibrationText(part.amplitudeIps);
 		return [fill(journey.workshop.remainder, { value, channel: channelWords(rotor, channel.id) })];
 	});
 }

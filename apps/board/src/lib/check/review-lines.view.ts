@@ -5,7 +5,6 @@ import type { ReadingGroup, RecordState, VibrationGroup } from '@stillmast/recor
 import { type PenName, penInitial } from '$lib/parts/written/pen.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
-import type { DecimalMark } from '$lib/words/number.js';
 import { entryText } from './agree.view.js';
 import { clockText, penOf } from './people.view.js';
 import { channelWords } from './wall-rows.view.js';
@@ -37,13 +36,7 @@ export interface Wrote {
 
 type Value = EntryOf<'vibration'> | EntryOf<'reading'>;
 
-export function reviewLines(
-	state: RecordState,
-	card: Card,
-	typeData: TypeData,
-	flight: number,
-	mark: DecimalMark,
-): ReviewLine[] {
+export function reviewLines(state: RecordState, card: Card, typeData: TypeData, flight: number): ReviewLine[] {
 	const added = new Set(state.signing.added);
 	const struck = struckValues(state);
 	const reasons = new Map(state.of.strike.map(({ target, reason }) => [target, reason]));
@@ -53,7 +46,7 @@ export function reviewLines(
 			const values = [...(group?.entries ?? []), ...struck.filter((one) => isOf(one, field, flight))] as Value[];
 			const wrote = values.map((entry) => ({
 				hash: entry.hash,
-				text: entryText(entry, mark),
+				text: entryText(entry),
 				by: entry.by,
 				reason: reasons.get(entry.hash) ?? null,
 				pen: penOf(state, entry.by),
@@ -68,7 +61,7 @@ export function reviewLines(
 				what: whatOf(field, typeData),
 				left: wrote.filter(({ pen }) => pen === 'pilot'),
 				right: wrote.filter(({ pen }) => pen !== 'pilot'),
-				agreed: agreedWords(state, group, mark),
+				agreed: agreedWords(state, group),
 			};
 		}),
 	);
@@ -103,14 +96,10 @@ function whatOf(field: CardField, typeData: TypeData): string {
 	return rotor === undefined ? field.channel : channelWords(rotor, field.channel);
 }
 
-function agreedWords(
-	state: RecordState,
-	group: VibrationGroup | ReadingGroup | undefined,
-	mark: DecimalMark,
-): string | null {
+function agreedWords(state: RecordState, group: VibrationGroup | ReadingGroup | undefined): string | null {
 	if (group === undefined || group.agree === null || group.holds === null) return null;
 	return fill(journey.review.agreed, {
-		value: entryText(group.holds, mark),
+		value: entryText(group.holds),
 		pen: penInitial(penOf(state, group.agree.by)),
 		time: clockText(group.agree.at),
 	});

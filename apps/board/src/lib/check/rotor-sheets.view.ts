@@ -5,6 +5,7 @@ import type { RotorJob } from '@stillmast/record/judge';
 import type { RotorAdjuster, RotorBarb, RotorBlade, RotorReading, RotorSheet } from '$lib/parts/rotor/rotor-sheet.js';
 import { fill } from '$lib/words/fill.js';
 import { journey } from '$lib/words/journey.js';
+import { vibrationScale } from '$lib/words/vibration.js';
 import { channelWords } from './wall-rows.view.js';
 
 export interface SheetInput {
@@ -23,17 +24,18 @@ export interface SheetInput {
 /** One rotor picture per channel: every run's reading, the prediction, and what one step at each blade does. */
 export function rotorSheets(input: SheetInput): RotorSheet[] {
 	const { rotor } = input;
+	const { unit, digits, perIps } = vibrationScale();
 	const blades = [...rotor.blades.map((blade) => bladeOf(blade, input)), ...pointsOf(input)];
 	return rotor.channels.map((channel) => ({
 		id: channel.id,
 		title: channelWords(rotor, channel.id),
-		unit: 'ips',
-		digits: 2,
+		unit,
+		digits,
 		turns: rotor.turns === 'clockwise' ? 'clockwise' : 'anticlockwise',
 		seen: rotor.seenFrom === 'above' ? 'from-above' : 'from-side',
 		blades,
-		limit: channel.limitIps,
-		goal: channel.goalIps,
+		limit: channel.limitIps * perIps,
+		goal: channel.goalIps * perIps,
 		readings: readingsOf(channel.id, input),
 		predicted: predictedOf(channel.id, input),
 		barbs: barbsOf(channel.id, input),
@@ -80,6 +82,7 @@ function shortName(id: string): string {
 }
 
 function readingsOf(channelId: string, { job, rotor }: SheetInput): RotorReading[] {
+	const { perIps } = vibrationScale();
 	return (job.problem.runs ?? []).flatMap((run, index) => {
 		const reading = run.readings[channelId];
 		const about = job.runs[index];
@@ -89,9 +92,9 @@ function readingsOf(channelId: string, { job, rotor }: SheetInput): RotorReading
 			{
 				id: run.id,
 				label: fill(journey.workshop.runLabel, { flight: String(about.flight), run: String(about.run) }),
-				amplitude: reading.amplitudeIps,
+				amplitude: reading.amplitudeIps * perIps,
 				phaseDeg: reading.phaseDeg ?? null,
-				covariance: circular(sd),
+				covariance: circular(sd * perIps),
 			},
 		];
 	});
@@ -100,16 +103,18 @@ function readingsOf(channelId: string, { job, rotor }: SheetInput): RotorReading
 function predictedOf(channelId: string, { predicted }: SheetInput): RotorReading | null {
 	const next = predicted?.[channelId];
 	if (next === undefined) return null;
+	const { perIps } = vibrationScale();
 	return {
 		id: 'predicted',
 		label: journey.workshop.predicted,
-		amplitude: next.amplitudeIps,
+		amplitude: next.amplitudeIps * perIps,
 		phaseDeg: next.phaseDeg,
-		covariance: circular(next.sdIps),
+		covariance: circular(next.sdIps * perIps),
 	};
 }
 
 function barbsOf(channelId: string, { rotor, learned, kind, job }: SheetInput): RotorBarb[] {
+	const { perIps } = vibrationScale();
 	const isLearned = job.runs.filter((run) => !run.excluded).length > 1;
 	return rotor.adjusters.flatMap((adjuster) => {
 		if (drawnAs(adjuster.kind) !== kind) return [];
@@ -119,7 +124,7 @@ function barbsOf(channelId: string, { rotor, learned, kind, job }: SheetInput): 
 		return [
 			{
 				bladeId: adjuster.blade ?? adjuster.id,
-				amplitude: table.amplitudeIpsPerUnit * adjuster.step * (own?.gain ?? 1),
+				amplitude: perIps * table.amplitudeIpsPerUnit * adjuster.step * (own?.gain ?? 1),
 				phaseDeg: table.phaseDeg + adjuster.passAngleDeg + (own?.phaseErrorDeg ?? 0),
 				basis: own === undefined ? ('table' as const) : ('learned' as const),
 			},

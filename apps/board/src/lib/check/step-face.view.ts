@@ -4,7 +4,8 @@ import type { RecordState } from '@stillmast/record';
 import type { WallRow } from '$lib/parts/wall/wall.view.js';
 import { fill } from '$lib/words/fill.js';
 import { glass } from '$lib/words/glass.js';
-import { type DecimalMark, numberText } from '$lib/words/number.js';
+import { numberText } from '$lib/words/number.js';
+import { phasorText } from '$lib/words/vibration.js';
 import { type Ask, digitsOf } from './ask.js';
 import { type RampFace, rampFace } from './ramp-face.view.js';
 import { partWords, type TimedPart, timedParts } from './timed-parts.view.js';
@@ -57,7 +58,6 @@ export interface FaceInput {
 	readonly typeData: TypeData;
 	readonly flight: number;
 	readonly run: number;
-	readonly mark: DecimalMark;
 }
 
 export function stepFace(input: FaceInput, stepId: string): StepFace | null {
@@ -67,7 +67,7 @@ export function stepFace(input: FaceInput, stepId: string): StepFace | null {
 	const vibration = step.fields.filter((field) => field.kind === 'vibration');
 	return {
 		step,
-		limits: step.lines.flatMap((lineId) => limitWords(typeData, lineId, input.mark)),
+		limits: step.lines.flatMap((lineId) => limitWords(typeData, lineId)),
 		rows: vibration.flatMap((field) => {
 			const rotor = typeData.rotors.find(({ id }) => id === field.rotor);
 			if (rotor === undefined) return [];
@@ -93,7 +93,7 @@ function doneField(input: FaceInput, id: string, name: string): DoneField {
 }
 
 function writableFields(input: FaceInput, field: CardField): WritableField[] {
-	const { typeData, mark } = input;
+	const { typeData } = input;
 	if (field.kind === 'vibration') {
 		const rotor = typeData.rotors.find(({ id }) => id === field.rotor);
 		const label = rotor === undefined ? field.channel : channelWords(rotor, field.channel);
@@ -103,19 +103,18 @@ function writableFields(input: FaceInput, field: CardField): WritableField[] {
 	return fieldSubjects(field, typeData).flatMap(({ subject, name, unit, resolution, asks, part }) => {
 		if (asks !== 'number' || resolution === null) return [];
 		const value = readingOf(input, subject)?.holds?.value;
-		const written =
-			typeof value === 'number' ? `${numberText(value, { digits: digitsOf(resolution), mark })} ${unit}` : null;
+		const written = typeof value === 'number' ? `${numberText(value, { digits: digitsOf(resolution) })} ${unit}` : null;
 		const label = part === null ? name : fill(glass.part, { part: partWords(part), name });
 		return [{ id: subject, ask: { kind: 'number', subject, unit, resolution } as const, label, part, written }];
 	});
 }
 
-function limitWords(typeData: TypeData, lineId: string, mark: DecimalMark): LimitWords[] {
+function limitWords(typeData: TypeData, lineId: string): LimitWords[] {
 	const line = typeData.limits.find(({ id }) => id === lineId);
 	const limit = line?.above ?? line?.below;
 	if (line === undefined || limit === undefined) return [];
 	const side = line.above === undefined ? 'left' : 'right';
-	return [{ id: line.id, label: line.words, limit: `${numberText(limit, { digits: 1, mark })} ${line.unit}`, side }];
+	return [{ id: line.id, label: line.words, limit: `${numberText(limit, { digits: 1 })} ${line.unit}`, side }];
 }
 
 function readingOf({ state, flight, run }: FaceInput, subject: string) {
@@ -124,12 +123,11 @@ function readingOf({ state, flight, run }: FaceInput, subject: string) {
 	);
 }
 
-function vibrationText({ state, flight, run, mark }: FaceInput, field: CardFieldOf<'vibration'>): string | null {
+function vibrationText({ state, flight, run }: FaceInput, field: CardFieldOf<'vibration'>): string | null {
 	const held = state.vibrations.find(
 		(group) =>
 			group.rotor === field.rotor && group.channel === field.channel && group.flight === flight && group.run === run,
 	)?.holds;
 	if (held === undefined || held === null) return null;
-	const amplitude = `${numberText(held.amplitudeIps, { digits: 2, mark })} ips`;
-	return held.phaseDeg === null ? amplitude : `${amplitude} ${numberText(held.phaseDeg, { digits: 0, mark })}\u00b0`;
+	return phasorText(held.amplitudeIps, held.phaseDeg);
 }

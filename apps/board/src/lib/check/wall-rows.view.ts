@@ -1,6 +1,8 @@
 import type { RotorData } from '@stillmast/formats/type-data';
 import type { RecordState, VibrationGroup } from '@stillmast/record';
+import type { LaneReading, RangedValue } from '$lib/parts/wall/lane.view.js';
 import type { WallRow } from '$lib/parts/wall/wall.view.js';
+import { vibrationScale } from '$lib/words/vibration.js';
 import { judgedLane, newestGroup } from './lane-reading.view.js';
 
 /** Which readings a wall shows: the newest of each channel, or those of one run. */
@@ -13,22 +15,40 @@ export function wallRows(
 	which: Which,
 	channelIds?: readonly string[],
 ): WallRow[] {
+	const { unit, digits, limitDigits, perIps } = vibrationScale();
 	const wanted = channelIds ?? rotor.channels.map(({ id }) => id);
 	return wanted.flatMap((channelId) => {
 		const channel = rotor.channels.find(({ id }) => id === channelId);
 		if (channel === undefined) return [];
+		const { reading, ...sureness } = judgedLane(state, rotor, channelId, groupOf(state, rotor.id, channelId, which));
 		return [
 			{
 				id: channelId,
 				label: channelWords(rotor, channelId),
-				unit: 'ips',
-				digits: 2,
-				limit: { kind: 'at-most', limit: channel.limitIps } as const,
-				goal: channel.goalIps,
-				...judgedLane(state, rotor, channelId, groupOf(state, rotor.id, channelId, which)),
+				unit,
+				digits,
+				limitDigits,
+				limit: { kind: 'at-most', limit: channel.limitIps * perIps } as const,
+				goal: channel.goalIps * perIps,
+				...sureness,
+				reading: times(reading, perIps),
 			},
 		];
 	});
+}
+
+/** The same reading in another unit. */
+function times(reading: LaneReading, factor: number): LaneReading {
+	const scaled = <One extends RangedValue>(one: One): One => ({
+		...one,
+		value: one.value * factor,
+		low95: one.low95 * factor,
+		high95: one.high95 * factor,
+	});
+	if (reading.state === 'missing' || reading.state === 'cannot-judge') return reading;
+	return reading.state === 'differing'
+		? { ...reading, first: scaled(reading.first), second: scaled(reading.second) }
+		: scaled(reading);
 }
 
 /** "80 kt lateral": a channel in the words of the type data. */

@@ -5,7 +5,7 @@ import type { LaneReading, Limit } from '$lib/parts/wall/lane.view.js';
 import { limitWords, type WallRow } from '$lib/parts/wall/wall.view.js';
 import { fill } from '$lib/words/fill.js';
 import { gauges as words } from '$lib/words/gauges.js';
-import { type DecimalMark, numberText } from '$lib/words/number.js';
+import { numberText } from '$lib/words/number.js';
 import { namingOf } from './parameter-names.js';
 
 type LimitLine = TypeData['limits'][number];
@@ -40,15 +40,8 @@ const laneBeyond = 1.08;
 
 /**
  * @param nowS on the clock that the watch's moments arrived by
- * @param mark decimal mark of the reader
  */
-export function sourceNow(
-	source: string,
-	watch: FeedWatch,
-	typeData: TypeData,
-	nowS: number,
-	mark: DecimalMark = '.',
-): SourceNow {
+export function sourceNow(source: string, watch: FeedWatch, typeData: TypeData, nowS: number): SourceNow {
 	const pulse = watch.pulse(nowS);
 	const states = watch.limits(nowS).filter(({ fresh }) => fresh);
 	const live = states.flatMap(({ value, lines }) =>
@@ -65,8 +58,8 @@ export function sourceNow(
 		status: stalled ? fill(words.stalled, { age }) : words.live,
 		brief: stalled ? fill(words.stalledBrief, { age }) : words.live,
 		rows,
-		others: othersOf(watch, typeData, nowS, mark),
-		passed: passed === undefined ? null : passedWords(rowOf(passed.line, passed.value, passed.page, typeData), mark),
+		others: othersOf(watch, typeData, nowS),
+		passed: passed === undefined ? null : passedWords(rowOf(passed.line, passed.value, passed.page, typeData)),
 		near: near === undefined ? null : (near.page?.words ?? near.line.line),
 		faults: faultSentences(watch.faults),
 	};
@@ -102,21 +95,21 @@ function readingOf({ margin, holds }: LiveLine, value: number, page: LimitLine |
 	return { state: margin < 0 ? 'outside' : 'inside', value, low95: value, high95: value };
 }
 
-function passedWords(row: WallRow, mark: DecimalMark): PassedNow {
+function passedWords(row: WallRow): PassedNow {
 	const value = row.reading.state === 'outside' ? row.reading.value : 0;
 	return {
 		what: row.label,
-		value: `${numberText(value, { digits: row.digits, mark })} ${row.unit}`,
-		limit: limitWords(row, mark),
+		value: `${numberText(value, { digits: row.digits })} ${row.unit}`,
+		limit: limitWords(row),
 	};
 }
 
-function othersOf(watch: FeedWatch, typeData: TypeData, nowS: number, mark: DecimalMark): readonly string[] {
+function othersOf(watch: FeedWatch, typeData: TypeData, nowS: number): readonly string[] {
 	const limited = new Set(typeData.limits.map(({ parameter }) => parameter));
 	return Object.entries(watch.newest(nowS)?.values ?? {}).flatMap(([id, value]) => {
 		if (limited.has(id) || !Number.isFinite(value)) return [];
 		const { name, unit, digits } = namingOf(typeData, id);
-		return [fill(words.other, { name, value: `${numberText(value, { digits, mark })} ${unit}`.trim() })];
+		return [fill(words.other, { name, value: `${numberText(value, { digits })} ${unit}`.trim() })];
 	});
 }
 

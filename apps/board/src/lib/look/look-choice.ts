@@ -1,16 +1,32 @@
+import type { DecimalMark, VibrationUnit } from '$lib/words/writing.svelte.js';
 import { type ThemeName, themeNames } from './theme-tokens.js';
 
 /** The hand that works the glass: its side carries the keys. */
 export type Hand = 'left' | 'right';
+
+/** Decimal marks and units to choose from, the first one until somebody chose. */
+export const marks: readonly DecimalMark[] = ['.', ','];
+export const vibrationUnits: readonly VibrationUnit[] = ['ips', 'mm/s'];
 
 /** What a person chose for this device. `pxPerMm` is null until the bank card was laid on the outline. */
 export interface LookChoice {
 	readonly theme: ThemeName;
 	readonly hand: Hand;
 	readonly pxPerMm: number | null;
+	readonly mark: DecimalMark;
+	readonly vibrationUnit: VibrationUnit;
+	/** Single letters work as keys (WCAG 2.2, 2.1.4: they can be switched off). */
+	readonly hasLetterKeys: boolean;
 }
 
-export const firstLook: LookChoice = { theme: 'day', hand: 'right', pxPerMm: null };
+export const firstLook: LookChoice = {
+	theme: 'day',
+	hand: 'right',
+	pxPerMm: null,
+	mark: '.',
+	vibrationUnit: 'ips',
+	hasLetterKeys: true,
+};
 
 /** An ISO/IEC 7810 ID-1 card: 85.60 × 53.98 mm. Every bank card has this size. */
 export const bankCard = { widthMm: 85.6, heightMm: 53.98 } as const;
@@ -69,7 +85,9 @@ export function readLookChoice(kept: string | null): LookChoice {
 	const hand: Hand = found.hand === 'left' ? 'left' : firstLook.hand;
 	const scale = found.pxPerMm;
 	const pxPerMm = typeof scale === 'number' && isPlausiblePxPerMm(scale) ? scale : firstLook.pxPerMm;
-	return { theme, hand, pxPerMm };
+	const mark = marks.find((one) => one === found.mark) ?? firstLook.mark;
+	const vibrationUnit = vibrationUnits.find((one) => one === found.vibrationUnit) ?? firstLook.vibrationUnit;
+	return { theme, hand, pxPerMm, mark, vibrationUnit, hasLetterKeys: found.hasLetterKeys !== false };
 }
 
 /** Text form of the choice, the inverse of `readLookChoice`. */

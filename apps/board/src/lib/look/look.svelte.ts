@@ -1,10 +1,11 @@
+import { type DecimalMark, type VibrationUnit, writing } from '$lib/words/writing.svelte.js';
 import { type Hand, type LookChoice, readLookChoice, writeLookChoice } from './look-choice.js';
 import { themeStyleSheet } from './theme-css.js';
 import type { ThemeName } from './theme-tokens.js';
 
 const storageKey = 'stillmast/look@1';
 
-/** The look of this device: theme, hand and the true millimetre, kept on the device and nowhere else. */
+/** What was chosen for this device, from theme and hand to how numbers are written, kept on the device and nowhere else. */
 export class Look {
 	#choice: LookChoice = $state.raw(readLookChoice(null));
 
@@ -12,6 +13,7 @@ export class Look {
 	constructor(storage: Storage | null = deviceStorage()) {
 		this.#storage = storage;
 		this.#choice = readLookChoice(storage?.getItem(storageKey) ?? null);
+		this.#tellWriting();
 	}
 
 	#storage: Storage | null;
@@ -29,13 +31,31 @@ export class Look {
 		return this.#choice.pxPerMm;
 	}
 
+	get mark(): DecimalMark {
+		return this.#choice.mark;
+	}
+
+	get vibrationUnit(): VibrationUnit {
+		return this.#choice.vibrationUnit;
+	}
+
+	get hasLetterKeys(): boolean {
+		return this.#choice.hasLetterKeys;
+	}
+
 	choose(change: Partial<LookChoice>): void {
 		this.#choice = { ...this.#choice, ...change };
+		this.#tellWriting();
 		try {
 			this.#storage?.setItem(storageKey, writeLookChoice(this.#choice));
 		} catch {
 			// A full or refused store must not cost the person the theme they just chose.
 		}
+	}
+
+	#tellWriting(): void {
+		writing.mark = this.mark;
+		writing.vibrationUnit = this.vibrationUnit;
 	}
 
 	/** Puts the choice on the page's root element. Call inside an effect. */

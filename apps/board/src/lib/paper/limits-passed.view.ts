@@ -3,7 +3,7 @@ import type { RecordState } from '@stillmast/record';
 import { clockText, penOf } from '$lib/check/people.view.js';
 import { penInitial } from '$lib/parts/written/pen.js';
 import { fill } from '$lib/words/fill.js';
-import { type DecimalMark, numberText } from '$lib/words/number.js';
+import { numberText } from '$lib/words/number.js';
 import { paper } from '$lib/words/paper.js';
 
 /** A limit that is said to have been passed: evidence first, then who decided what, on which approved data. */
@@ -15,7 +15,7 @@ export interface LimitPassed {
 	readonly isDecided: boolean;
 }
 
-export function limitsPassed(state: RecordState, mark: DecimalMark): LimitPassed[] {
+export function limitsPassed(state: RecordState): LimitPassed[] {
 	const pen = (by: string) => penInitial(penOf(state, by));
 	return state.limits.map(({ flight, parameter, witnesses, memories, decisions }) => ({
 		id: `${flight} ${parameter}`,
@@ -25,11 +25,11 @@ export function limitsPassed(state: RecordState, mark: DecimalMark): LimitPassed
 				fill(paper.witness, {
 					pen: pen(one.by),
 					phase: one.phase,
-					peak: rangeText(one.peakSure, one.peakPossible, one.unit, mark),
-					time: rangeText(one.timeAtLeastS, one.timeAtMostS, 's', mark),
+					peak: rangeText(one.peakSure, one.peakPossible, one.unit),
+					time: rangeText(one.timeAtLeastS, one.timeAtMostS, 's'),
 				}),
 			),
-			...memories.map((one) => memoryWords(one, mark)),
+			...memories.map((one) => memoryWords(one)),
 		],
 		decisions: decisions.flatMap((one) => [
 			fill(paper.decision, {
@@ -44,22 +44,22 @@ export function limitsPassed(state: RecordState, mark: DecimalMark): LimitPassed
 	}));
 }
 
-function memoryWords(one: EntryOf<'memory'>, mark: DecimalMark): string {
+function memoryWords(one: EntryOf<'memory'>): string {
 	return fill(paper.memory, {
 		instrument: one.instrument,
-		peak: valueText(one.peak, one.unit, mark),
-		threshold: valueText(one.threshold, one.unit, mark),
-		time: valueText(one.timeAboveS, 's', mark),
+		peak: valueText(one.peak, one.unit),
+		threshold: valueText(one.threshold, one.unit),
+		time: valueText(one.timeAboveS, 's'),
 	});
 }
 
-function rangeText(low: number | null, high: number | null, unit: string, mark: DecimalMark): string {
+function rangeText(low: number | null, high: number | null, unit: string): string {
 	if (low === null && high === null) return paper.cannotSay;
-	if (low === null || high === null || low === high) return valueText(low ?? high, unit, mark);
-	const number = (value: number) => numberText(value, { digits: 1, mark });
+	if (low === null || high === null || low === high) return valueText(low ?? high, unit);
+	const number = (value: number) => numberText(value, { digits: 1 });
 	return fill(paper.between, { low: number(low), high: number(high), unit });
 }
 
-function valueText(value: number | null, unit: string, mark: DecimalMark): string {
-	return value === null ? paper.cannotSay : `${numberText(value, { digits: 1, mark })} ${unit}`;
+function valueText(value: number | null, unit: string): string {
+	return value === null ? paper.cannotSay : `${numberText(value, { digits: 1 })} ${unit}`;
 }

@@ -32,7 +32,7 @@ export interface ReportRun {
 }
 
 /** Aircraft, documents and what stands in the header, measuring gear left out. */
-export function headerFacts(state: RecordState, { card, typeData, mark }: EntryNames): Fact[] {
+export function headerFacts(state: RecordState, { card, typeData }: EntryNames): Fact[] {
 	const { aircraft } = state.opened ?? {};
 	const { provenance } = typeData;
 	return [
@@ -43,7 +43,7 @@ export function headerFacts(state: RecordState, { card, typeData, mark }: EntryN
 			.filter(([field]) => !isElsewhere(field))
 			.flatMap(([field, settled]) => {
 				const said = settled.entries.filter(({ value }) => value !== '');
-				const text = said.map((entry) => `${entryText(entry, mark)} ${writtenBy(state, entry)}`).join(' / ');
+				const text = said.map((entry) => `${entryText(entry)} ${writtenBy(state, entry)}`).join(' / ');
 				return said.length === 0 ? [] : [{ name: headerName(field), text }];
 			}),
 		{ name: paper.card, text: fill(paper.revision, { name: card.title, revision: card.revision }) },
@@ -129,7 +129,7 @@ function othersOf(state: RecordState, names: EntryNames, { flight, run }: RunSta
 		.flatMap(({ entries }) => {
 			const [first] = entries;
 			if (first === undefined) return [];
-			const text = entries.map((entry) => `${entryText(entry, names.mark)} ${writtenBy(state, entry)}`).join(' / ');
+			const text = entries.map((entry) => `${entryText(entry)} ${writtenBy(state, entry)}`).join(' / ');
 			return [{ name: subjectWords(first, names), text }];
 		});
 }

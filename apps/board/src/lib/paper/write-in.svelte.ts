@@ -3,13 +3,15 @@ import { flightFields } from '@stillmast/record/judge';
 import { flightNow } from '$lib/check/place.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import { fill } from '$lib/words/fill.js';
+import { readNumber } from '$lib/words/number.js';
 import { writeIn } from '$lib/words/paper.js';
+import { vibrationScale } from '$lib/words/vibration.js';
 
 /** Every value copied from a card that was filled in by hand says so. */
 const fromPaper = { source: 'paper' } as const;
 
-/** Largest amplitude and value that the page takes; the same as the pad's. */
-const most = { amplitudeIps: 9.99, phaseDeg: 359, number: 100_000 } as const;
+/** Largest phase and value that the page takes; the same as the pad's. */
+const most = { phaseDeg: 359, number: 100_000 } as const;
 
 /** The write-in page: what was written on paper goes into the record, in the order of the card. */
 export class WriteIn {
@@ -49,9 +51,11 @@ export class WriteIn {
 		const { number: flight, run } = this.flight;
 		const { session } = this.check;
 		if (field.kind === 'vibration') {
-			const amplitudeIps = this.#number(texts[0], most.amplitudeIps);
+			const scale = vibrationScale();
+			const amplitude = this.#number(texts[0], scale.most);
 			const phaseDeg = (texts[1] ?? '').trim() === '' ? null : this.#number(texts[1], most.phaseDeg);
-			if (amplitudeIps === undefined || phaseDeg === undefined) return;
+			if (amplitude === undefined || phaseDeg === undefined) return;
+			const amplitudeIps = amplitude / scale.perIps;
 			const { rotor, channel } = field;
 			await this.#tell(session.write('vibration', { flight, run, rotor, channel, amplitudeIps, phaseDeg }, fromPaper));
 		} else if (field.kind === 'number') {
@@ -71,8 +75,8 @@ export class WriteIn {
 	}
 
 	#number(text: string | undefined, high: number): number | undefined {
-		const value = Number((text ?? '').trim().replace(',', '.'));
-		const isRight = (text ?? '').trim() !== '' && Number.isFinite(value) && value >= 0 && value <= high;
+		const value = readNumber(text ?? '');
+		const isRight = value !== null && value >= 0 && value <= high;
 		this.trouble = isRight ? null : fill(writeIn.bad, { low: '0', high: String(high) });
 		return isRight ? value : undefined;
 	}

@@ -3,6 +3,7 @@ import type { PenName } from '$lib/parts/written/pen.js';
 import { fill } from '$lib/words/fill.js';
 import { type DecimalMark, exactText, readNumber } from '$lib/words/number.js';
 import { prepare as words } from '$lib/words/prepare.js';
+import { writing } from '$lib/words/writing.svelte.js';
 
 /** One line of a sheet that is prepared before a flight: what it is called, and what stands in the record. */
 export interface HeadLine {
@@ -47,7 +48,7 @@ export function boxText(line: HeadLine, drafts: Readonly<Record<string, string>>
 export function readDrafts(
 	lines: readonly HeadLine[],
 	drafts: Readonly<Record<string, string>>,
-	mark: DecimalMark = '.',
+	mark: DecimalMark = writing.mark,
 ): Result<ReadonlyMap<string, string | number | null>, DraftTrouble> {
 	const read = new Map<string, string | number | null>();
 	for (const line of lines) {

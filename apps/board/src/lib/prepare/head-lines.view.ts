@@ -4,6 +4,7 @@ import { conditionField, flightConditions, flightCrew } from '@stillmast/record/
 import { clockText, penOf } from '$lib/check/people.view.js';
 import { type DecimalMark, exactText } from '$lib/words/number.js';
 import { prepare as words } from '$lib/words/prepare.js';
+import { writing } from '$lib/words/writing.svelte.js';
 import type { HeadLine, HeadValue } from './head-line.js';
 
 type JobField = Exclude<keyof typeof words.fields, 'learned-from'>;
@@ -31,7 +32,7 @@ const conditionShapes: Readonly<Record<Condition, Required<Pick<HeadLine, 'unit'
 };
 
 /** The work: why, on which order, where, at which hours. */
-export function jobLines(state: RecordState, mark: DecimalMark = '.'): HeadLine[] {
+export function jobLines(state: RecordState, mark: DecimalMark = writing.mark): HeadLine[] {
 	return (Object.keys(jobShapes) as JobField[]).map((field) => ({
 		field,
 		...jobShapes[field],
@@ -41,7 +42,7 @@ export function jobLines(state: RecordState, mark: DecimalMark = '.'): HeadLine[
 }
 
 /** Mass and weather of one flight, and who is on board. */
-export function conditionLines(state: RecordState, flight: number, mark: DecimalMark = '.'): HeadLine[] {
+export function conditionLines(state: RecordState, flight: number, mark: DecimalMark = writing.mark): HeadLine[] {
 	const known = flightConditions(state, flight);
 	const numbers = (Object.keys(conditionShapes) as Condition[]).map((quantity): HeadLine => {
 		const one = known.find((condition) => condition.quantity === quantity);
@@ -72,7 +73,7 @@ function crewLine(state: RecordState, flight: number): HeadLine {
 }
 
 /** What the record has under a header field; nothing where it was emptied. */
-export function headerValues(state: RecordState, field: string, mark: DecimalMark = '.'): HeadValue[] {
+export function headerValues(state: RecordState, field: string, mark: DecimalMark = writing.mark): HeadValue[] {
 	const settled = state.header.get(field);
 	const entries = settled?.holds ? [settled.holds] : (settled?.entries ?? []);
 	return entries

@@ -1,7 +1,8 @@
-/** How a person wants numbers written. Entry accepts both marks always. */
-export type DecimalMark = '.' | ',';
+import { type DecimalMark, writing } from './writing.svelte.js';
 
-/** How one quantity is written. `signed` quantities show + or −, zero neither. */
+export type { DecimalMark } from './writing.svelte.js';
+
+/** How one quantity is written. `signed` quantities show + or −, zero neither; the mark is this device's unless given. */
 export interface NumberStyle {
 	readonly digits: number;
 	readonly signed?: boolean;
@@ -20,7 +21,7 @@ export function numberText(value: number, style: NumberStyle): string {
 	const size = Math.abs(value).toFixed(style.digits);
 	const isZero = Number(size) === 0;
 	const sign = isZero ? '' : value < 0 ? trueMinus : style.signed ? '+' : '';
-	return sign + (style.mark === ',' ? size.replace('.', ',') : size);
+	return sign + ((style.mark ?? writing.mark) === ',' ? size.replace('.', ',') : size);
 }
 
 /**
@@ -66,7 +67,7 @@ export function chanceText(chance: number): string {
  * thousands: of 1,500 nobody can tell, so it must be written without the mark.
  * @param mark the decimal mark of this device; three figures behind the other one may be thousands
  */
-export function readNumber(text: string, mark: DecimalMark = '.'): number | null {
+export function readNumber(text: string, mark: DecimalMark = writing.mark): number | null {
 	const plain = text.trim().replace(trueMinus, '-');
 	if (!/^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(plain)) return null;
 	const other = mark === '.' ? ',' : '\\.';
@@ -76,7 +77,7 @@ export function readNumber(text: string, mark: DecimalMark = '.'): number | null
 }
 
 /** A typed number written back with every figure it has: nothing is rounded while it is edited. */
-export function exactText(value: number, mark: DecimalMark = '.'): string {
+export function exactText(value: number, mark: DecimalMark = writing.mark): string {
 	const text = String(value).replace('-', trueMinus);
 	return mark === ',' ? text.replace('.', ',') : text;
 }

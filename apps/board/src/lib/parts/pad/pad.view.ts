@@ -1,6 +1,7 @@
 import { english } from '$lib/words/english.js';
 import { fill } from '$lib/words/fill.js';
-import { type DecimalMark, numberText } from '$lib/words/number.js';
+import { numberText } from '$lib/words/number.js';
+import type { DecimalMark } from '$lib/words/writing.svelte.js';
 
 /** What is being written: figures with a point inside, whatever mark the person uses. */
 export interface PadEntry {

@@ -1,6 +1,6 @@
 import { english } from '$lib/words/english.js';
 import { fill } from '$lib/words/fill.js';
-import { type CutNumber, cutAtMark, type DecimalMark, digitsKeepingSide, numberText } from '$lib/words/number.js';
+import { type CutNumber, cutAtMark, digitsKeepingSide, numberText } from '$lib/words/number.js';
 import type { PenName } from '../written/pen.js';
 import { type LaneDrawing, type LaneReading, type LaneState, type Limit, laneDrawing } from './lane.view.js';
 
@@ -11,6 +11,8 @@ export interface WallRow {
 	readonly label: string;
 	readonly unit: string;
 	readonly digits: number;
+	/** Decimals of the limit itself, where it needs more than a reading. */
+	readonly limitDigits?: number | undefined;
 	readonly isSigned?: boolean | undefined;
 	readonly limit: Limit;
 	readonly goal: number | null;
@@ -63,12 +65,8 @@ const notMeasured = '\u2013\u2013';
 export type NumbersShown = 'reading' | 'limit';
 
 /** Lays rows over each other so that all their walls join into one. */
-export function wallDrawing(
-	rows: readonly WallRow[],
-	mark: DecimalMark = '.',
-	shown: NumbersShown = 'reading',
-): WallDrawing {
-	const lines = rows.map((row) => (shown === 'limit' ? limitLine(row, mark) : wallLine(row, mark)));
+export function wallDrawing(rows: readonly WallRow[], shown: NumbersShown = 'reading'): WallDrawing {
+	const lines = rows.map((row) => (shown === 'limit' ? limitLine(row) : wallLine(row)));
 	const cuts = lines.flatMap((line) => line.numbers.filter((number) => !number.isRange).map((number) => number.cut));
 	return {
 		lines,
@@ -78,28 +76,28 @@ export function wallDrawing(
 	};
 }
 
-function wallLine(row: WallRow, mark: DecimalMark): WallLine {
+function wallLine(row: WallRow): WallLine {
 	return {
 		id: row.id,
 		label: row.label,
 		isNow: row.isNow ?? false,
 		unit: row.unit,
-		numbers: numbersOf(row, mark),
+		numbers: numbersOf(row),
 		state: row.reading.state,
 		word:
 			row.reading.state === 'cannot-judge'
 				? fill(english.wall.cannotTell, { reason: row.reading.reason })
 				: english.verdict[row.reading.state],
 		sureness: row.sureness ?? null,
-		limitWords: limitWords(row, mark),
+		limitWords: limitWords(row),
 		lane: laneDrawing(row.limit, row.goal, row.reading),
 	};
 }
 
 /** A line that states a limit: its number is the wall's, and nothing is missing when nothing is measured. */
-function limitLine(row: WallRow, mark: DecimalMark): WallLine {
-	const line = wallLine(row, mark);
-	const text = (value: number) => rowNumber(row, value, mark, row.digits);
+function limitLine(row: WallRow): WallLine {
+	const line = wallLine(row);
+	const text = (value: number) => rowNumber(row, value, row.limitDigits ?? row.digits);
 	const number: WallNumber =
 		row.limit.kind === 'band'
 			? {
@@ -119,9 +117,9 @@ function rangeWords(low: string, high: string): string {
 	return fill(english.wall.between, { low, high });
 }
 
-function numbersOf(row: WallRow, mark: DecimalMark): readonly WallNumber[] {
+function numbersOf(row: WallRow): readonly WallNumber[] {
 	const written = (value: number, pen: PenName | null): WallNumber => ({
-		cut: cutAtMark(rowNumber(row, value, mark, digitsKeepingSide(value, wallsOf(row.limit), row.digits))),
+		cut: cutAtMark(rowNumber(row, value, digitsKeepingSide(value, wallsOf(row.limit), row.digits))),
 		pen,
 		isRange: false,
 	});
@@ -141,20 +139,21 @@ function numbersOf(row: WallRow, mark: DecimalMark): readonly WallNumber[] {
 }
 
 /** "at most 0.20 ips": the limit of a row in words. */
-export function limitWords(row: WallRow, mark: DecimalMark = '.'): string {
-	const text = (value: number) => `${rowNumber(row, value, mark, row.digits)} ${row.unit}`;
+export function limitWords(row: WallRow): string {
+	const digits = row.limitDigits ?? row.digits;
+	const text = (value: number) => `${rowNumber(row, value, digits)} ${row.unit}`;
 	switch (row.limit.kind) {
 		case 'at-most':
 			return fill(english.wall.atMost, { limit: text(row.limit.limit) });
 		case 'at-least':
 			return fill(english.wall.atLeast, { limit: text(row.limit.limit) });
 		case 'band':
-			return rangeWords(rowNumber(row, row.limit.low, mark, row.digits), text(row.limit.high));
+			return rangeWords(rowNumber(row, row.limit.low, digits), text(row.limit.high));
 	}
 }
 
-function rowNumber(row: WallRow, value: number, mark: DecimalMark, digits: number): string {
-	return numberText(value, { digits, mark, signed: row.isSigned ?? false });
+function rowNumber(row: WallRow, value: number, digits: number): string {
+	return numberText(value, { digits, signed: row.isSigned ?? false });
 }
 
 function wallsOf(limit: Limit): readonly number[] {

@@ -20,7 +20,7 @@ import type { LiveCheck } from '$lib/live/live-check.svelte.js';
 import { declareLicence } from '$lib/prepare/licence.js';
 import { type Message, messagesFor } from '$lib/talk/messages.view.js';
 import { glass } from '$lib/words/glass.js';
-import type { DecimalMark } from '$lib/words/number.js';
+import { vibrationScale } from '$lib/words/vibration.js';
 import { RampCall } from './ramp-call.svelte.js';
 import { SteadyClock } from './steady-clock.svelte.js';
 
@@ -46,7 +46,6 @@ export type Face =
 /** The cockpit of one page: which step is on the glass, and what a tap writes. */
 export class Cockpit {
 	readonly check: LiveCheck;
-	readonly mark: DecimalMark;
 	readonly clock: SteadyClock;
 	readonly call: RampCall;
 	face: Face = $state.raw({ face: 'step' });
@@ -56,9 +55,8 @@ export class Cockpit {
 	/** UTC time of the newest mark on this page, shown for as long as the step is. */
 	markedAt: string | null = $state(null);
 
-	constructor(check: LiveCheck, mark: DecimalMark) {
+	constructor(check: LiveCheck) {
 		this.check = check;
-		this.mark = mark;
 		this.call = new RampCall(check.nowMs);
 		this.clock = new SteadyClock(check.nowMs, ({ id, ...held }) => {
 			void this.#run(writeHold(check.session, this.#at, { field: id, ...held }));
@@ -87,7 +85,7 @@ export class Cockpit {
 	get stepFace(): StepFace | null {
 		const { flight, run } = this.place;
 		const { state, card, typeData } = this.check;
-		return stepFace({ state, card, typeData, flight, run, mark: this.mark }, this.stepId);
+		return stepFace({ state, card, typeData, flight, run }, this.stepId);
 	}
 
 	/** Every step is done or left: the flight can be closed. */
@@ -99,7 +97,7 @@ export class Cockpit {
 	get messages(): Message[] {
 		const { state, card, typeData, pen } = this.check;
 		if (!this.mayWrite || !this.check.may('reply')) return [];
-		return messagesFor(state, pen.key.fingerprint, { card, typeData, mark: this.mark });
+		return messagesFor(state, pen.key.fingerprint, { card, typeData });
 	}
 
 	/** What is held now, else what is to be held next. */
@@ -164,7 +162,7 @@ export class Cockpit {
 	keep(value: number): void {
 		const face = this.face;
 		if (face.face === 'number' && face.field.ask.kind === 'vibration') {
-			this.face = { face: 'phase', field: face.field, amplitudeIps: value };
+			this.face = { face: 'phase', field: face.field, amplitudeIps: value / vibrationScale().perIps };
 		} else if (face.face === 'number' && face.field.ask.kind === 'number') {
 			const { subject, unit, resolution } = face.field.ask;
 			void this.#run(writeReading(this.check.session, this.#at, { subject, value, unit, resolution }));
