@@ -1,3 +1,4 @@
+import type { Entry } from '@stillmast/formats/entry';
 import { decodeMessage, type WireMessage } from '@stillmast/record/wire';
 import { openHostKey } from '../src/access/host-key.js';
 import { type Clock, type LogLine, systemClock } from '../src/ports.js';
@@ -126,6 +127,11 @@ export class HandSocket implements PeerSocket {
 			if (Date.now() > endMs) throw new Error(`waited for ${what}; closed ${JSON.stringify(this.closed)}`);
 			await new Promise((resolve) => setImmediate(resolve));
 		}
+	}
+	hasStored({ chain, seq }: Entry): boolean {
+		return this.messages().some(
+			(message) => message.type === 'stored' && message.heads.some(([of, to]) => of === chain && to >= seq),
+		);
 	}
 	says(type: WireMessage['type']): boolean {
 		return this.messages().some((message) => message.type === type);

@@ -92,7 +92,7 @@ describe('a room whose store is slow', () => {
 		await entering.until((one) => one.says('sync-step-2'), 'the record as it is');
 		const entry = await remark(writerOf(rooms.check, rooms.pilot), 'written just then');
 		writer.arrive(encodeMessage({ type: 'sync-update', update: updateOf([entry]) }));
-		await writer.until((one) => one.says('stored'), 'the entry to be taken');
+		await writer.until((one) => one.hasStored(entry), 'the entry to be taken');
 		store.letGo();
 		await entering.until((one) => one.says('stored'), 'the heads');
 		expect(entering.says('sync-update')).toBe(true);
