@@ -5,7 +5,7 @@ import { ServedBoard } from './served-board.js';
 
 /**
  * What a slow network must bring before the board is usable: sizes are exact on every machine, so they are held here;
- * times are benches (docs/board-speed.md). An empty app of these libraries is 30 kB, with the carrier of the record 57.
+ * times need a bench. An empty app of these libraries is 30 kB, with the carrier of the record 57.
  */
 
 const mostFirstRouteB = 110_000;

@@ -1,17 +1,16 @@
 import type { CardField } from '@stillmast/formats/card';
 import { flightFields } from '@stillmast/record/judge';
+import { padRuleOf } from '$lib/check/ask.js';
 import { flightNow } from '$lib/check/place.view.js';
 import type { LiveCheck } from '$lib/live/live-check.svelte.js';
+import type { PadRule } from '$lib/parts/pad/pad.view.js';
 import { fill } from '$lib/words/fill.js';
-import { readNumber } from '$lib/words/number.js';
+import { exactText, readNumber } from '$lib/words/number.js';
 import { writeIn } from '$lib/words/paper.js';
 import { vibrationScale } from '$lib/words/vibration.js';
 
 /** Every value copied from a card that was filled in by hand says so. */
 const fromPaper = { source: 'paper' } as const;
-
-/** Largest phase and value that the page takes; the same as the pad's. */
-const most = { phaseDeg: 359, number: 100_000 } as const;
 
 /** The write-in page: what was written on paper goes into the record, in the order of the card. */
 export class WriteIn {
@@ -51,17 +50,17 @@ export class WriteIn {
 		const { number: flight, run } = this.flight;
 		const { session } = this.check;
 		if (field.kind === 'vibration') {
-			const scale = vibrationScale();
-			const amplitude = this.#number(texts[0], scale.most);
-			const phaseDeg = (texts[1] ?? '').trim() === '' ? null : this.#number(texts[1], most.phaseDeg);
-			if (amplitude === undefined || phaseDeg === undefined) return;
-			const amplitudeIps = amplitude / scale.perIps;
 			const { rotor, channel } = field;
+			const ask = { kind: 'vibration', rotor, channel } as const;
+			const amplitude = this.#number(texts[0], padRuleOf(ask, 'amplitude'));
+			const phaseDeg = (texts[1] ?? '').trim() === '' ? null : this.#number(texts[1], padRuleOf(ask, 'phase'));
+			if (amplitude === undefined || phaseDeg === undefined) return;
+			const amplitudeIps = amplitude / vibrationScale().perIps;
 			await this.#tell(session.write('vibration', { flight, run, rotor, channel, amplitudeIps, phaseDeg }, fromPaper));
 		} else if (field.kind === 'number') {
-			const value = this.#number(texts[0], most.number);
-			if (value === undefined) return;
 			const { id: subject, unit, resolution } = field;
+			const value = this.#number(texts[0], padRuleOf({ kind: 'number', subject, unit, resolution }, 'amplitude'));
+			if (value === undefined) return;
 			await this.#tell(session.write('reading', { flight, run, step, subject, value, unit, resolution }, fromPaper));
 		} else if (field.kind === 'done') {
 			const { id: subject } = field;
@@ -74,10 +73,10 @@ export class WriteIn {
 		await this.#tell(this.check.session.write('step', { flight, step, state: 'done' }, fromPaper));
 	}
 
-	#number(text: string | undefined, high: number): number | undefined {
+	#number(text: string | undefined, { low, high }: PadRule): number | undefined {
 		const value = readNumber(text ?? '');
-		const isRight = value !== null && value >= 0 && value <= high;
-		this.trouble = isRight ? null : fill(writeIn.bad, { low: '0', high: String(high) });
+		const isRight = value !== null && value >= low && value <= high;
+		this.trouble = isRight ? null : fill(writeIn.bad, { low: exactText(low), high: exactText(high) });
 		return isRight ? value : undefined;
 	}
 
