@@ -58,6 +58,13 @@ describe('evaluateCard(steps, facts)', () => {
 		expect(evaluateCard(card, { ...inFlight, isFlying: false }).next).toBe('ground');
 	});
 
+	it('[CRD-2] [CRD-13] a step that a short card leaves out was done before the change, and is still asked for again', () => {
+		const stale = new Set(['vibration/main/ground/lat', 'vibration/main/hover/lat']);
+		const facts = { ...nothing, written: done('ground', 'hover'), stale, isFlying: true, flown: new Set(['hover']) };
+		const states = new Map(evaluateCard(card, facts).steps.map(({ id, state }) => [id, state]));
+		expect([states.get('ground'), states.get('hover')]).toEqual(['again', 'done']);
+	});
+
 	it('[CRD-13] goes on only to steps of the short card that the flight was begun with', () => {
 		const short = { ...nothing, isFlying: true, flown: new Set(['hover', 'after']) };
 		expect(evaluateCard(card, short).next).toBe('hover');

@@ -34,9 +34,10 @@ function standingOf(step: CardStepModel, facts: CardFacts): StepStanding {
 }
 
 /** Done once is not done for ever: a change made since makes it stale unless the type says otherwise. @rule CRD-2 */
-function stateOf(step: CardStepModel, { written, stale, isFlying = false }: CardFacts): StepStanding['state'] {
+function stateOf(step: CardStepModel, { written, stale, flown, isFlying = false }: CardFacts): StepStanding['state'] {
 	const said = written.get(step.id);
 	if (said === undefined) return 'ahead';
 	if (said !== 'done') return said;
-	return !isFlying && step.gives.some((result) => stale.has(result)) ? 'again' : 'done';
+	const isOfThisFlight = isFlying && (flown?.has(step.id) ?? true);
+	return !isOfThisFlight && step.gives.some((result) => stale.has(result)) ? 'again' : 'done';
 }
